@@ -1,0 +1,3 @@
+"""Tipward keeps MIG welding wire feeding smoothly from spool to arc."""
+
+__version__ = "0.1.0"

@@ -1,0 +1,40 @@
+"""The catalogue of what goes wrong: faults, checks, actions, complaints, as data that is checked on load."""
+
+from tipward.faults.catalogue import Catalogue, holds, prior
+from tipward.faults.loading import build_catalogue, load_catalogue
+from tipward.faults.nouns import (
+    Action,
+    Caution,
+    Change,
+    Check,
+    Complaint,
+    Condition,
+    Fault,
+    Outcome,
+    Part,
+    Reading,
+    SetUp,
+    Span,
+    Synonym,
+)
+
+__all__ = [
+    "Action",
+    "Catalogue",
+    "Caution",
+    "Change",
+    "Check",
+    "Complaint",
+    "Condition",
+    "Fault",
+    "Outcome",
+    "Part",
+    "Reading",
+    "SetUp",
+    "Span",
+    "Synonym",
+    "build_catalogue",
+    "holds",
+    "load_catalogue",
+    "prior",
+]
