@@ -70,7 +70,11 @@ class NotKnownError(TipwardError, LookupError):
 
 
 class ConflictError(TipwardError, RuntimeError):
-    """Somebody else wrote first; read again and repeat."""
+    """Somebody else wrote first; read again and repeat. ``since`` holds what came in between."""
+
+    def __init__(self, message: str, since: Iterable[object] = ()) -> None:
+        self.since = tuple(since)
+        super().__init__(message)
 
 
 class RecordError(TipwardError, RuntimeError):

@@ -31,6 +31,7 @@ from tipward.model.judgement import (
     Rig,
     Suspicion,
 )
+from tipward.model.keeping import Account, Baseline, CaseRow, Lesson, Link, LinkKind, Photo, Role, SignIn
 from tipward.model.path import (
     ContactTip,
     Drive,
@@ -56,9 +57,12 @@ from tipward.model.stations import STATIONS
 
 __all__ = [
     "STATIONS",
+    "Account",
     "Band",
+    "Baseline",
     "Cannot",
     "Case",
+    "CaseRow",
     "CaseView",
     "Closed",
     "ContactTip",
@@ -76,8 +80,11 @@ __all__ = [
     "Influence",
     "InletGuide",
     "Judgement",
+    "Lesson",
     "Limit",
     "Liner",
+    "Link",
+    "LinkKind",
     "Mismatch",
     "Moved",
     "Neck",
@@ -87,6 +94,7 @@ __all__ = [
     "OutcomeForecast",
     "OutletGuide",
     "Page",
+    "Photo",
     "Piece",
     "Place",
     "Proof",
@@ -95,7 +103,9 @@ __all__ = [
     "Reason",
     "Repair",
     "Rig",
+    "Role",
     "Settings",
+    "SignIn",
     "Spool",
     "StationForce",
     "Suspicion",
