@@ -17,6 +17,7 @@ from tipward.model.case import (
 )
 from tipward.model.data import entry_from_data, entry_to_data, now, read_noun, to_data
 from tipward.model.judgement import (
+    CardWords,
     CaseView,
     Doubt,
     Explanation,
@@ -61,6 +62,7 @@ __all__ = [
     "Band",
     "Baseline",
     "Cannot",
+    "CardWords",
     "Case",
     "CaseRow",
     "CaseView",

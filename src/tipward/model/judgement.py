@@ -1,6 +1,7 @@
 """What the judgement of a case says: suspicions, explanations, the next step, the proof."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Literal
 
 from tipward.model.budget import Band
@@ -182,3 +183,28 @@ class CaseView:
     next_step: NextStep
     fixes: tuple[Fix, ...]
     proof: Proof
+
+
+@dataclass(frozen=True, slots=True)
+class CardWords:
+    """The words of the catalogue that a card needs, by id, so that a report needs no catalogue.
+
+    ``checks``, ``faults``, ``actions``, ``complaints`` and ``cautions`` hold names or texts; ``outcomes`` the text of
+    each outcome by check and outcome; ``units`` the SI unit of each measured check; ``prevention`` how to keep a
+    fault or the faults of an action away; ``cautions_of`` the cautions of a check or action; ``sources_of`` the
+    source keys behind a check, fault, action or caution. A word that is missing is shown as its id.
+
+    >>> CardWords(checks={"look-hub": "Look at the hub"}).checks["look-hub"]
+    'Look at the hub'
+    """
+
+    checks: Mapping[str, str] = field(default_factory=dict)
+    outcomes: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    units: Mapping[str, str] = field(default_factory=dict)
+    faults: Mapping[str, str] = field(default_factory=dict)
+    actions: Mapping[str, str] = field(default_factory=dict)
+    complaints: Mapping[str, str] = field(default_factory=dict)
+    cautions: Mapping[str, str] = field(default_factory=dict)
+    prevention: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    cautions_of: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    sources_of: Mapping[str, tuple[str, ...]] = field(default_factory=dict)

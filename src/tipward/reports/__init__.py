@@ -1,0 +1,18 @@
+"""Telling: the line as picture, text and table; cards as paper and text, with exactly the sources they used."""
+
+from tipward.reports.casetext import case_card_text
+from tipward.reports.line import LINE_CSS, line_svg
+from tipward.reports.linetext import line_rows, line_text
+from tipward.reports.odds import odds_in_words, percentage
+from tipward.reports.suspicion import station_suspicions
+
+__all__ = [
+    "LINE_CSS",
+    "case_card_text",
+    "line_rows",
+    "line_svg",
+    "line_text",
+    "odds_in_words",
+    "percentage",
+    "station_suspicions",
+]
