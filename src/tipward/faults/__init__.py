@@ -17,6 +17,7 @@ from tipward.faults.nouns import (
     Span,
     Synonym,
 )
+from tipward.faults.words import understand
 
 __all__ = [
     "Action",
@@ -37,4 +38,5 @@ __all__ = [
     "holds",
     "load_catalogue",
     "prior",
+    "understand",
 ]
