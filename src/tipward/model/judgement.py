@@ -191,7 +191,7 @@ class CardWords:
 
     ``checks``, ``faults``, ``actions``, ``complaints`` and ``cautions`` hold names or texts; ``outcomes`` the text of
     each outcome by check and outcome; ``units`` the SI unit of each measured check; ``prevention`` how to keep a
-    fault or the faults of an action away; ``cautions_of`` the cautions of a check or action; ``sources_of`` the
+    fault away; ``cautions_of`` the cautions of a check or action; ``sources_of`` the
     source keys behind a check, fault, action or caution. A word that is missing is shown as its id.
 
     >>> CardWords(checks={"look-hub": "Look at the hub"}).checks["look-hub"]
@@ -205,6 +205,6 @@ class CardWords:
     actions: Mapping[str, str] = field(default_factory=dict)
     complaints: Mapping[str, str] = field(default_factory=dict)
     cautions: Mapping[str, str] = field(default_factory=dict)
-    prevention: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    prevention: Mapping[str, str] = field(default_factory=dict)
     cautions_of: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     sources_of: Mapping[str, tuple[str, ...]] = field(default_factory=dict)

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from tipward.reports.drawing import COPPER, Point, area, number, stroke, tag
 from tipward.reports.places import BEYOND_THE_TIP, Bend, Course
 
+WINDINGS = (7.5, 10.0, 12.5, 15.0)
+WINDINGS = (7.5, 10.0, 12.5, 15.0)
 DEEPEST_COIL = 21.0
 SHORTEST_DIP = 24.0  # px: a shorter bend, as the neck at scale, would be a blot
 
@@ -126,8 +128,7 @@ def _spool(frame: Frame) -> str:
     centre = frame.point(frame.spool, 15)
     ring = {"fill": "none", "stroke": "currentColor"}
     winding = "".join(
-        _circle(centre, radius, "tw-winding", fill="none", stroke=COPPER, stroke_width=1.1)
-        for radius in (7.5, 10, 12.5, 15)
+        _circle(centre, radius, "tw-winding", fill="none", stroke=COPPER, stroke_width=1.1) for radius in WINDINGS
     )
     return (
         winding

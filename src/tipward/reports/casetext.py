@@ -51,13 +51,13 @@ def case_card_text(
     >>> judged = Judgement((), (), 1.0, (), 0.0, "exact")
     >>> view = CaseView(case, judged, NextStep("check", ""), (), Proof((), False, (), 0.0, ()))
     >>> case_card_text(view, CardWords()).splitlines()[0]
-    'CASE 7 · Open; next: check'
+    'CASE 7 · Open, a check is next'
     """
     said = case_content(view, words, budget, before, inches)
     drawn = line_text(view.case.path(), budget, station_suspicions(before or view.judgement), inches)
     parts = [f"{said.heading.upper()} · {said.state}", *_pairs(said.facts), "", "COMPLAINT", *_items(said.complaint)]
     parts += ["", "THE LINE", drawn, *_section("WHAT WAS FOUND", _pairs(said.found))]
-    parts += _section("WHAT IT WAS", [*_pairs(said.was), *_wrapped(said.explained)])
+    parts += _section(said.was_heading.upper(), [*_pairs(said.was), *_wrapped(said.explained)])
     parts += _section("WHAT WAS DONE", _pairs(said.done))
     proved = [(text, f"{got}: {met}" if got else met) for text, got, met in said.proved]
     parts += _section("WHAT WAS PROVED", [*_pairs(proved), *_wrapped(said.proof_line)])

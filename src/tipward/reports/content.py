@@ -18,11 +18,19 @@ from tipward.model import (
 )
 from tipward.reference import sources
 from tipward.reports.drawing import clean
-from tipward.reports.scene import shortened, suspicion_in_words, title
+from tipward.reports.scene import shortened, suspicion_in_words
 
 LOCAL_CODES = "Local codes and licensed practice come first."
 WORTH_NAMING = 0.05  # suspicion below which a cause is left to the list of what remains
 LONGEST_NOTE, MOST_LINES = 160, 12
+NEXT = {
+    "check": "a check is next",
+    "fix": "a repair is next",
+    "prove": "the proof is next",
+    "close": "ready to close",
+    "service": "to be sent for service",
+    "stop": "stopped: isolate and send for service",
+}
 STATES = {
     "proved": "Proved",
     "held": "Held in use",
@@ -41,6 +49,7 @@ class CardContent:
     complaint: tuple[str, ...]
     found: tuple[tuple[str, str], ...]
     was: tuple[tuple[str, str], ...]
+    was_heading: str
     explained: str
     done: tuple[tuple[str, str], ...]
     proved: tuple[tuple[str, str, str], ...]
@@ -68,13 +77,16 @@ def case_content(
         complaint=_complaint(case, words),
         found=_capped(tuple(_found(case, words, inches)), ("and more", "the case on the machine has every entry")),
         was=tuple((item.name, suspicion_in_words(item.probability)) for item in causes),
+        was_heading="What it was"
+        if any(isinstance(page.entry, Repair | Closed) for page in case.live())
+        else "What it may be",
         explained=_explained(judgement, words),
         done=_capped(tuple(_done(case, words)), ("and more", "the case on the machine has every repair")),
         proved=tuple(_target(target, inches) for target in view.proof.targets[:MOST_LINES]),
         proof_line=_proof_line(view),
         remains=_remains(view),
         prevention=_prevention(case, causes, words),
-        cautions=tuple(_named(words.cautions, key) for key in _cautions(view, words)),
+        cautions=tuple(_caution(words, key) for key in _cautions(view, words)),
         sources=_sources(view, causes, words, budget),
     )
 
@@ -85,6 +97,11 @@ def _note(text: str) -> str:
 
 def _named(names: Mapping[str, str], key: str) -> str:
     return _note(names.get(key) or key.replace("-", " "))
+
+
+def _caution(words: CardWords, key: str) -> str:
+    """A caution is never shortened."""
+    return clean(words.cautions.get(key) or key)
 
 
 def _capped(lines: tuple[tuple[str, str], ...], more: tuple[str, str]) -> tuple[tuple[str, str], ...]:
@@ -98,7 +115,7 @@ def _unique(keys: Iterable[str]) -> tuple[str, ...]:
 def _state(view: CaseView) -> str:
     closed = view.case.closed()
     if closed is None:
-        return f"Open; next: {view.next_step.what}"
+        return f"Open, {NEXT[view.next_step.what]}"
     if closed.how == "proved" and not view.proof.proved:
         return "Closed as proved, but the proof no longer stands"
     return STATES[closed.how]
@@ -117,15 +134,12 @@ def _facts(case: Case, inches: bool) -> tuple[tuple[str, str], ...]:
         if part
     )
     rolls = path.drive_rolls
-    groove = " ".join(
-        filter(
-            None, (rolls.groove or "", show_quantity(rolls.groove_size_m, "m", inches) if rolls.groove_size_m else "")
-        )
-    )
+    size = show_quantity(rolls.groove_size_m, "m", inches) if rolls.groove_size_m else ""
+    form = {"v": "V groove", "u": "U groove"}.get(rolls.groove or "", rolls.groove or "")
+    groove = " ".join(filter(None, (form, size)))
     facts = (
         ("Rig", _note(opened.rig or path.name)),
         ("Customer", _note(opened.customer)),
-        ("Path", title(path, inches)),
         ("Liner", liner),
         ("Rolls", groove),
         ("Tip", show_quantity(path.contact_tip.bore_m, "m", inches) + " bore" if path.contact_tip.bore_m else ""),
@@ -166,6 +180,11 @@ def reading_in_words(value: float, unit: str, inches: bool) -> str:
 def _causes(judgement: Judgement) -> tuple[Suspicion, ...]:
     ranked = sorted(judgement.suspicions, key=lambda item: -item.probability)
     return tuple(item for item in ranked if item.probability >= WORTH_NAMING)[:6]
+
+
+def _was_heading(case: Case) -> str:
+    over = any(isinstance(page.entry, Repair | Closed) for page in case.live())
+    return "What it was" if over else "What it may be"
 
 
 def _explained(judgement: Judgement, words: CardWords) -> str:
@@ -233,7 +252,7 @@ def _remains(view: CaseView) -> tuple[tuple[str, str], ...]:
 def _prevention(case: Case, causes: tuple[Suspicion, ...], words: CardWords) -> tuple[str, ...]:
     repaired = (page.entry.action for page in case.live() if isinstance(page.entry, Repair))
     keys = _unique((*repaired, *(item.fault for item in causes)))
-    return _unique(_note(text) for key in keys for text in words.prevention.get(key, ()))[:6]
+    return _unique(_note(text) for key in keys if (text := words.prevention.get(key, "")))[:6]
 
 
 def _used(case: Case) -> tuple[str, ...]:

@@ -5,9 +5,9 @@ from collections.abc import Iterable
 from xml.sax.saxutils import escape, quoteattr
 
 Point = tuple[float, float]
-_UNPRINTABLE = re.compile(
-    r"[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|[\u200e\u200f\u202a-\u202e\u2066-\u2069]"
-)
+_NOT_XML = r"[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]"
+_DIRECTION = r"[\u200e\u200f\u202a-\u202e\u2066-\u2069]"
+_UNPRINTABLE = re.compile(f"{_NOT_XML}|{_DIRECTION}")
 
 # Colours of light paper as attributes; LINE_CSS overrides them by class (dark, print). None carries meaning alone.
 COPPER, FORCE, INK = "#8f4a1c", "#2b5a88", "currentColor"
@@ -24,7 +24,7 @@ def number(value: float) -> str:
     return "0" if text in {"-0", ""} else text
 
 
-def tag(name: str, content: str = "", **attributes: str | float | None) -> str:
+def tag(name: str, content: str = "", /, **attributes: str | float | None) -> str:
     """One element; ``klass`` stands for class, an underscore for a hyphen."""
     parts = []
     for key, value in attributes.items():

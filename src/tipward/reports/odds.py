@@ -12,7 +12,7 @@ _RARE = (
     (0.032, "about 1 in 50"),
 )
 _COMMON = (
-    (0.97, "about 19 in 20"),
+    (0.968, "about 19 in 20"),
     (0.985, "about 49 in 50"),
     (0.9925, "about 99 in 100"),
     (0.9965, "about 199 in 200"),

@@ -128,9 +128,13 @@ def description(view: Scene) -> str:
     says = [f"Feed path from spool to arc: {view.title}."]
     if view.budget:
         says.append(f"Push at the drive rolls: {band_in_words(view.budget.push_n, view.inches)}.")
-        says += [f"{limit_in_words(limit, view.inches)}.".capitalize() for limit in (*view.near, *view.far)]
-    shown = sorted((view.suspicions or {}).items(), key=lambda item: -item[1])
+        says += [_sentence(limit_in_words(limit, view.inches)) for limit in (*view.near, *view.far)]
+    shown = sorted((view.suspicions or {}).items(), key=lambda item: (-item[1], item[0]))
     says += [
         f"{STATIONS.get(key, key)}: {suspicion_in_words(value)}.".capitalize() for key, value in shown if value >= 0.02
     ]
     return " ".join(says)
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}."

@@ -43,6 +43,16 @@ PATH: FeedPath = build_path(
     }
 )
 
+ROUTE = [{"length": "1 m"}, {"radius": "0.5 m", "turning": "90 deg"}, {"radius": "0.1 m", "turning": "180 deg"}]
+PATHS = {
+    "reference": PATH,
+    "unknown": FeedPath(),
+    "routed": build_path({"torch_lead": {"length": "3 m", "route": ROUTE}}),
+    "two loops": build_path({"torch_lead": {"length": "4 m", "turns": 2, "turn_radius": "150 mm"}}),
+    "short": build_path({"gun": {"kind": "spool gun"}, "torch_lead": {"length": "0.3 m"}}),
+    "long": build_path({"torch_lead": {"length": "15 m", "turns": 3}}),
+}
+
 
 def band(mid: float, spread: float = 1.5) -> Band:
     return Band(mid / spread, mid, mid * spread)
@@ -150,8 +160,8 @@ WORDS = CardWords(
         "local-codes": "Local codes and licensed practice come first.",
     },
     prevention={
-        "liner-replace": ("Blow the liner out at every change of spool.", "Bag the spool when the machine is idle."),
-        "lead-tight-loops": ("Hang the torch lead on a wide hook, never over a nail.",),
+        "liner-dirty": "Blow the liner out at every change of spool; bag the spool when the machine is idle.",
+        "lead-tight-loops": "Hang the torch lead on a wide hook, never over a nail.",
     },
     cautions_of={
         "pull-tip-off": ("eyes", "wire-end"),
@@ -210,14 +220,15 @@ FIT = Fit(
 CHECKS = (
     NextCheck(
         "look-lead-lie", "Look how the torch lead lies", "torch-lead",
-        "Follow the lead from machine to gun. Count full loops and judge the tightest.", "tight loops multiply the push",
-        1.0, 0.4, (), (), (OutcomeForecast("wide", "straight or in wide curves", 0.4), OutcomeForecast("tight", "tight loops", 0.6)),
+        "Follow the lead from machine to gun. Count full loops and judge the tightest.",
+        "tight loops multiply the push", 1.0, 0.4, (), (),
+        (OutcomeForecast("wide", "straight or in wide curves", 0.4), OutcomeForecast("tight", "tight loops", 0.6)),
     ),
     NextCheck(
         "pull-tip-off", "Pull the wire through the torch, rolls open, tip off", "liner",
         "Open the rolls, take the tip off, hook a spring scale to the wire at the gun and draw a hand's length.",
         "tells the drag of liner and lead apart from the tip", 4.0, 0.9, ("spring scale",),
-        ("Eye protection whenever wire is cut, threaded or pulled.",), (), "pull-through-torch", "N", ("rolls open", "tip off"),
-        Band(5.0, 11.0, 28.0),
+        ("eyes",), (),
+        "pull-through-torch", "N", ("rolls open", "tip off"), Band(5.0, 11.0, 28.0),
     ),
 )  # fmt: skip
