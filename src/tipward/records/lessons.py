@@ -10,7 +10,7 @@ from tipward.foundation import ConflictError, NotKnownError
 from tipward.model import Lesson, now
 from tipward.records.casebook import Casebook
 from tipward.records.tables import lessons as lessons_table
-from tipward.records.writing import plain_data, plain_text
+from tipward.records.writing import keepable, plain_data, plain_text
 
 
 def save_lesson(casebook: Casebook, kind: str, key: str, payload: Mapping[str, Any]) -> Lesson:
@@ -89,6 +89,8 @@ def list_lessons(casebook: Casebook, kind: str | None = None, counting_only: boo
         .order_by(table.c.id)
     )
     if kind is not None:
+        if not keepable(kind):
+            return ()
         wanted = wanted.where(table.c.kind == kind)
     if counting_only:
         wanted = wanted.where(table.c.reverses.is_(None), taking_back.c.id.is_(None))

@@ -11,7 +11,7 @@ from tipward.model import Link, LinkKind, now
 from tipward.records.casebook import Casebook
 from tipward.records.listing import full_id
 from tipward.records.tables import links as links_table
-from tipward.records.writing import plain_text, refuse, zoned
+from tipward.records.writing import keepable, plain_text, refuse, zoned
 
 KINDS: tuple[str, ...] = get_args(LinkKind)
 
@@ -100,6 +100,8 @@ def find_link(casebook: Casebook, token_hash: str) -> Link | None:
     ...     find_link(casebook, "guessed") is None
     True
     """
+    if not keepable(token_hash):
+        return None
     table = links_table
     holds = (table.c.token_hash == token_hash) & table.c.revoked.is_(None) & (table.c.expires > now())
     with casebook.store.reading() as connection:
@@ -169,6 +171,8 @@ def revoke_link(casebook: Casebook, token_hash: str) -> None:
     ...     revoke_link(casebook, "5e1f…")
     """
     table = links_table
+    if not keepable(token_hash):
+        return
     with casebook.store.writing() as connection:
         connection.execute(
             update(table).where(table.c.token_hash == token_hash, table.c.revoked.is_(None)).values(revoked=now())

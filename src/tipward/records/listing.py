@@ -7,7 +7,7 @@ from tipward.model import Case, CaseRow, Page
 from tipward.records.store import Store
 from tipward.records.tables import cases as cases_table
 from tipward.records.tables import pages as pages_table
-from tipward.records.writing import ID_LETTERS, read_entry, tidy_id
+from tipward.records.writing import ID_LETTERS, keepable, read_entry, tidy_id
 
 _SHOWN_IDS = 5
 
@@ -21,10 +21,10 @@ def case(store: Store, given: str) -> Case:
 def full_id(connection: Connection, given: str) -> str:
     """The id that ``given`` names or begins."""
     column, wanted = cases_table.c.id, tidy_id(given)
+    if not wanted or set(wanted) - set(ID_LETTERS + "-"):
+        raise NotKnownError(f"no case {given!r}; an id looks like k7m3-9pq2: check it, or list the cases")
     if connection.execute(select(column).where(column == wanted)).first():
         return wanted
-    if not wanted or set(wanted) - set(ID_LETTERS + "-"):
-        raise NotKnownError(f"no case {given!r}; an id looks like k7m3-9pq2, `find` and `cases` show them")
     begin_so = select(column).where(column.startswith(wanted)).order_by(column).limit(_SHOWN_IDS + 1)
     found = list(connection.scalars(begin_so))
     if len(found) == 1:
@@ -61,6 +61,8 @@ def cases(store: Store, open_only: bool, rig: str | None, limit: int) -> tuple[C
     if open_only:
         wanted = wanted.where(table.c.closed == "")
     if rig is not None:
+        if not keepable(rig):
+            return ()
         wanted = wanted.where(table.c.rig == rig)
     with store.reading() as connection:
         rows = connection.execute(wanted).all()

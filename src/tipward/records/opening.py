@@ -14,13 +14,14 @@ from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 
 from tipward.foundation import RecordError
 from tipward.records.casebook import Casebook
-from tipward.records.refusals import refused_plainly
+from tipward.records.refusals import NO_CASEBOOK, refused_plainly
 from tipward.records.schema import NEWEST, VERSION_TABLE, migrate
 from tipward.records.store import WRITES, Store
 
 BUSY_TIMEOUT_MS = 5000
 # Enough for every thread of the web server: a writer that waits must not keep others from reading.
 MOST_CONNECTIONS = 60
+SQLITE_START = b"SQLite format 3\0"
 _dumps: Callable[[Any], str] = partial(json.dumps, ensure_ascii=False, allow_nan=False)
 
 
@@ -83,6 +84,7 @@ def _sqlite(url: URL, name: str) -> Engine:
         options: dict[str, Any] = {"poolclass": StaticPool, "connect_args": {"check_same_thread": False}}
     else:
         _make_folder(Path(url.database), name)
+        _refuse_other_files(Path(url.database), name)
         options = {"max_overflow": MOST_CONNECTIONS}
     engine = create_engine(url, json_serializer=_dumps, **options)
     event.listen(engine, "connect", _prepare_sqlite)
@@ -99,6 +101,17 @@ def _make_folder(file: Path, name: str) -> None:
         ) from None
     if file.is_dir():
         raise RecordError(f"casebook {name}: is a folder; name a file in it, as in {file / 'casebook.sqlite'}")
+
+
+def _refuse_other_files(file: Path, name: str) -> None:
+    """SQLite takes a file of a few bytes for an empty database and would write over it."""
+    try:
+        with file.open("rb") as content:
+            start = content.read(len(SQLITE_START))
+    except OSError:  # not there yet, or not readable: SQLite says which
+        return
+    if start and start != SQLITE_START:
+        raise RecordError(f"casebook {name}: is not a database; {NO_CASEBOOK}")
 
 
 def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
@@ -137,15 +150,15 @@ def _to_newest(engine: Engine, name: str) -> None:
         return
     with engine.connect().execution_options(**{WRITES: True}) as connection:
         raw = connection.connection.driver_connection
-        on_sqlite = engine.dialect.name == "sqlite" and raw is not None
-        if on_sqlite and raw is not None:  # rebuilding a table (batch mode) must not trip over rows that point at it
-            raw.execute("PRAGMA foreign_keys=OFF")
+        sqlite_file = raw if isinstance(raw, sqlite3.Connection) else None
+        if sqlite_file:  # rebuilding a table (batch mode) must not trip over rows that point at it
+            sqlite_file.execute("PRAGMA foreign_keys=OFF")
         try:
             with connection.begin():
                 migrate(connection, name)
         finally:
-            if on_sqlite and raw is not None:
-                raw.execute("PRAGMA foreign_keys=ON")
+            if sqlite_file:
+                sqlite_file.execute("PRAGMA foreign_keys=ON")
 
 
 def _is_newest(engine: Engine) -> bool:

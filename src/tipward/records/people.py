@@ -11,7 +11,7 @@ from tipward.model import Account, Role, now
 from tipward.records.casebook import Casebook
 from tipward.records.tables import accounts as accounts_table
 from tipward.records.tables import sessions as sessions_table
-from tipward.records.writing import plain_text, refuse
+from tipward.records.writing import keepable, plain_text, refuse
 
 ROLES: tuple[str, ...] = get_args(Role)
 
@@ -86,6 +86,8 @@ def find_account(casebook: Casebook, name: str) -> Account | None:
     ...     find_account(casebook, "nobody") is None
     True
     """
+    if not keepable(name):
+        return None
     with casebook.store.reading() as connection:
         row = connection.execute(select(accounts_table).where(accounts_table.c.name == folded(name))).first()
     return Account(**row._mapping) if row else None
@@ -202,6 +204,8 @@ def revoke_account(casebook: Casebook, name: str) -> Account:
 
 def _update(casebook: Casebook, name: str, ends_sessions: bool, **values: object) -> None:
     accounts, sessions = accounts_table, sessions_table
+    if not keepable(name):
+        return
     with casebook.store.writing() as connection:
         connection.execute(update(accounts).where(accounts.c.name == folded(name)).values(**values))
         if ends_sessions:

@@ -7,7 +7,7 @@ from tipward.model import Photo, now
 from tipward.records.casebook import Casebook
 from tipward.records.listing import full_id
 from tipward.records.tables import photos as photos_table
-from tipward.records.writing import new_id, plain_text, refuse
+from tipward.records.writing import keepable, new_id, plain_text, refuse
 
 
 def save_photo(casebook: Casebook, case_id: str, data: bytes, mime: str) -> Photo:
@@ -89,7 +89,8 @@ def load_photo(casebook: Casebook, photo_id: str) -> Photo:
     tipward.foundation.errors.NotKnownError: no photo 'gone'; check its id in the case
     """
     with casebook.store.reading() as connection:
-        row = connection.execute(select(photos_table).where(photos_table.c.id == photo_id)).first()
+        wanted = select(photos_table).where(photos_table.c.id == photo_id)
+        row = connection.execute(wanted).first() if keepable(photo_id) else None
     if row is None:
         raise NotKnownError(f"no photo {photo_id!r}; check its id in the case")
     return Photo(row.id, row.case_id, row.mime, row.created, bytes(row.data))

@@ -8,9 +8,10 @@ from sqlalchemy.exc import TimeoutError as PoolTimeout
 
 from tipward.foundation import RecordError
 
+NO_CASEBOOK = "this file is no casebook; name another file, or restore a backup over it"
 # Words of SQLite, psycopg and the operating system, and what a person can do about each.
 _ADVICE = (
-    ("not a database", "this file is no casebook; name another file, or restore a backup over it"),
+    ("not a database", NO_CASEBOOK),
     ("malformed", "the file is damaged; stop using it, keep a copy, and restore the latest backup"),
     (
         "disk i/o error",

@@ -12,7 +12,7 @@ from tipward.model import Baseline, Rig, build_path, now, path_to_data
 from tipward.records.store import Store
 from tipward.records.tables import baselines as baselines_table
 from tipward.records.tables import rigs as rigs_table
-from tipward.records.writing import plain_data, plain_text, refuse, zoned
+from tipward.records.writing import keepable, plain_data, plain_text, refuse, zoned
 
 
 def save_rig(store: Store, rig: Rig) -> None:
@@ -36,7 +36,8 @@ def save_rig(store: Store, rig: Rig) -> None:
 def rig(store: Store, rig_id: str) -> Rig:
     """A rig by its id."""
     with store.reading() as connection:
-        row = connection.execute(select(rigs_table).where(rigs_table.c.id == rig_id)).first()
+        wanted = select(rigs_table).where(rigs_table.c.id == rig_id)
+        row = connection.execute(wanted).first() if keepable(rig_id) else None
         known = [] if row else list(connection.scalars(select(rigs_table.c.id).order_by(rigs_table.c.id).limit(20)))
     if row is None:
         raise NotKnownError(f"no rig {rig_id!r}; there are: {', '.join(known) or 'none yet'}")
@@ -63,6 +64,8 @@ def save_baseline(store: Store, rig_id: str, readings: Mapping[str, float], at: 
 def baselines(store: Store, rig_id: str) -> tuple[Baseline, ...]:
     """All baselines of a rig, oldest first."""
     table = baselines_table
+    if not keepable(rig_id):
+        return ()
     with store.reading() as connection:
         rows = connection.execute(select(table).where(table.c.rig_id == rig_id).order_by(table.c.at, table.c.id)).all()
     return tuple(Baseline(row.rig_id, row.at, row.readings) for row in rows)

@@ -12,7 +12,7 @@ from tipward.records.casebook import Casebook
 from tipward.records.people import folded
 from tipward.records.tables import accounts as accounts_table
 from tipward.records.tables import sessions as sessions_table
-from tipward.records.writing import plain_text, zoned
+from tipward.records.writing import keepable, plain_text, zoned
 
 
 def create_session(casebook: Casebook, token_hash: str, account: str, expires: datetime) -> SignIn:
@@ -53,6 +53,7 @@ def create_session(casebook: Casebook, token_hash: str, account: str, expires: d
     'anna'
     """
     plain_text(token_hash, "token hash")
+    plain_text(account, "account")
     sign_in = SignIn(token_hash, folded(account), now(), zoned(expires, "expires"))
     accounts = accounts_table
     live = select(accounts.c.name).where(accounts.c.name == sign_in.account, accounts.c.revoked.is_(None))
@@ -95,6 +96,8 @@ def find_session(casebook: Casebook, token_hash: str) -> SignIn | None:
     True
     """
     table = sessions_table
+    if not keepable(token_hash):
+        return None
     wanted = select(table).where(table.c.token_hash == token_hash, table.c.revoked.is_(None), table.c.expires > now())
     with casebook.store.reading() as connection:
         row = connection.execute(wanted).first()
@@ -128,6 +131,8 @@ def revoke_session(casebook: Casebook, token_hash: str) -> None:
     ...     revoke_session(casebook, "5e1f…")
     """
     table = sessions_table
+    if not keepable(token_hash):
+        return
     with casebook.store.writing() as connection:
         connection.execute(
             update(table).where(table.c.token_hash == token_hash, table.c.revoked.is_(None)).values(revoked=now())

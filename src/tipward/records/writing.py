@@ -32,6 +32,11 @@ def refuse(where: str, what: str, next_step: str) -> InputError:
     return InputError("casebook", [Problem(where, what, next_step)])
 
 
+def keepable(text: str) -> bool:
+    """Whether a database could hold this text at all; asking for other text finds nothing."""
+    return "\0" not in text and not any("\ud800" <= letter <= "\udfff" for letter in text)
+
+
 def plain_text(value: str, where: str, may_be_empty: bool = False) -> str:
     """Text that every database keeps as it is."""
     if not value and not may_be_empty:
