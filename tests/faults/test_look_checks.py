@@ -1,4 +1,4 @@
-"""Looks, hand tests and questions of the shipped catalogue: complete, cautious, naming faults and telling them apart."""
+"""Looks, hand tests and questions of the shipped catalogue: complete, cautious, naming faults and parting twins."""
 
 from collections.abc import Iterator
 from itertools import combinations
