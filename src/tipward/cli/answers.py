@@ -1,0 +1,118 @@
+"""A case answered from a file: what the technician would find, done and read, in TOML.
+
+    otherwise = "normal"            # checks not listed: "normal" outcome, or "cannot"
+    [answers]                       # check id = outcome id, or readings with unit
+    look-hub = "loose"
+    pull-torch-straight = ["31 N", "30 N"]
+    [after.replace-liner]           # answers that hold once this action is done
+    pull-torch-straight = "9 N"
+    [repairs]                       # action id = "done" or "cannot"; not listed: done
+    replace-gun = "cannot"
+    [proof]                         # target id = readings, or true / false; not listed: met
+    feed-ratio = [0.99, 0.99, 1.0]
+"""
+
+import tomllib
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import click
+
+from tipward import tasks
+from tipward.cli.show import step_text
+from tipward.foundation import InputError, Problem
+from tipward.model import Cannot, Case, CaseView, Finding, NextCheck, ProofTarget, ProofTest, Repair
+
+MOST_STEPS = 120
+
+
+@dataclass
+class Answers:
+    """The tables of an answers file, and what is done so far."""
+
+    otherwise: str = "normal"
+    answers: dict[str, Any] = field(default_factory=dict)
+    after: dict[str, dict[str, Any]] = field(default_factory=dict)
+    repairs: dict[str, str] = field(default_factory=dict)
+    proof: dict[str, Any] = field(default_factory=dict)
+
+
+def read_answers(file: Path) -> Answers:
+    """Read an answers file; every bad key is named."""
+    try:
+        data = tomllib.loads(file.read_text("utf-8"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as problem:
+        raise InputError(str(file), [Problem("file", str(problem), "mend the file")]) from None
+    known = {"otherwise": str, "answers": dict, "after": dict, "repairs": dict, "proof": dict}
+    problems = [Problem(key, "is not known", f"use {', '.join(known)}") for key in data if key not in known]
+    problems += [
+        Problem(key, "has the wrong form", "see docs/how-to/scripted-case.md")
+        for key, kind in known.items()
+        if key in data and not isinstance(data[key], kind)
+    ]
+    if data.get("otherwise", "normal") not in {"normal", "cannot"}:
+        problems.append(Problem("otherwise", "is neither normal nor cannot", "write one of them"))
+    if problems:
+        raise InputError(str(file), problems)
+    return Answers(**data)
+
+
+def run_answers(shop: tasks.Shop, case: Case, script: Answers, quiet: bool = False) -> Case:
+    """Answer whatever is asked from the file until the case closes."""
+    for _ in range(MOST_STEPS):
+        if case.closed() is not None:
+            return case
+        view = tasks.see(shop, case, explain=False)
+        if not quiet:
+            click.echo("\n" + step_text(view.next_step, view.proof))
+        case = _answer(shop, view, script, quiet)
+    return tasks.close_case(shop, case.id, f"no end after {MOST_STEPS} steps")
+
+
+def _answer(shop: tasks.Shop, view: CaseView, script: Answers, quiet: bool) -> Case:
+    step, case = view.next_step, view.case
+    if step.what == "check" and step.check is not None:
+        said = _said(script, case, step.check.check)
+        entry = Cannot(step.check.check) if said == "cannot" else _finding(step.check, said)
+        if not quiet:
+            click.echo(f"  > {said if said != 'normal' else step.check.outcomes[0].text}")
+        return tasks.add(shop, case.id, entry)
+    if step.fix is not None and script.repairs.get(step.fix.action, "done") != "cannot":
+        case = tasks.add(shop, case.id, Repair(step.fix.action))
+        return tasks.close_case(shop, case.id) if step.what == "service" else case
+    if step.fix is not None and step.what == "fix":
+        return tasks.add(shop, case.id, Cannot(step.fix.action))
+    if step.what == "prove":
+        readings = tuple((target.id, _read(script, target)) for target in view.proof.targets)
+        return tasks.add(shop, case.id, ProofTest(readings))
+    return tasks.close_case(shop, case.id)
+
+
+def _said(script: Answers, case: Case, check: str) -> Any:
+    said = script.answers.get(check, script.otherwise)
+    for page in case.live():
+        if isinstance(page.entry, Repair):
+            said = script.after.get(page.entry.action, {}).get(check, said)
+    return said
+
+
+def _finding(check: NextCheck, said: Any) -> Finding:
+    if check.reading and said == "normal" and check.expected is not None:
+        return Finding(check.check, readings=(check.expected.mid,))
+    if check.reading:
+        texts = said if isinstance(said, list) else [said]
+        return Finding(check.check, readings=tasks.read_readings(";".join(map(str, texts)), check.unit))
+    return Finding(check.check, check.outcomes[0].outcome if said == "normal" else str(said))
+
+
+def _read(script: Answers, target: ProofTarget) -> tuple[float, ...]:
+    said = script.proof.get(target.id)
+    if isinstance(said, bool):
+        return (float(said),)
+    if said is not None:
+        texts = said if isinstance(said, list) else [said]
+        return tasks.read_readings(";".join(map(str, texts)), target.unit)
+    if target.low is not None and target.high is not None:
+        return ((target.low + target.high) / 2,) * 3
+    return (target.low * 1.2,) if target.low is not None and target.unit else (1.0 if target.high is None else 0.0,)

@@ -1,0 +1,222 @@
+"""What each check would say, and what would then be believed: outcome probabilities, marginals, information."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from tipward.diagnosis.engine import Posterior
+from tipward.diagnosis.network import CheckNumbers, Floats, Ints
+from tipward.diagnosis.states import Group
+
+
+@dataclass(frozen=True, slots=True)
+class _Pairs:
+    """The (check outcome, cluster) pairs of one group: which line of the slate, which cluster, what is shown (P, n)."""
+
+    line: Ints
+    row: Ints
+    shown: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Slate:
+    """Checks laid out for scoring: one line for each cumulative outcome but the last of each check."""
+
+    names: tuple[str, ...]
+    count: Ints
+    leak: Floats
+    pairs: tuple[_Pairs, ...]
+
+    def only(self, names: Sequence[str]) -> "Slate":
+        """The slate of some of its checks, in the order of the slate."""
+        wanted = set(names)
+        chosen = np.array([name in wanted for name in self.names], dtype=bool)
+        lines = np.repeat(chosen, self.count)
+        moved = np.cumsum(lines) - 1
+        pairs = []
+        for item in self.pairs:
+            keep = lines[item.line]
+            pairs.append(_Pairs(moved[item.line[keep]], item.row[keep], item.shown[keep]))
+        names = tuple(name for name in self.names if name in wanted)
+        return Slate(names, self.count[chosen], self.leak[lines], tuple(pairs))
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """For each check by name: outcome probabilities, marginals of every fault under each outcome, information [nat]."""
+
+    place: Mapping[str, tuple[int, int]]
+    chance: Floats
+    under: Floats
+    information: Mapping[str, float]
+
+    def outcomes(self, name: str) -> Floats:
+        """Probability of each outcome of a check [1], (K,)."""
+        first, count = self.place[name]
+        return self.chance[first : first + count]
+
+    def marginals(self, name: str) -> Floats:
+        """Probability of each fault under each outcome of a check [1], (K, N)."""
+        first, count = self.place[name]
+        return self.under[first : first + count]
+
+
+def slate(checks: Mapping[str, CheckNumbers], groups: Sequence[Group]) -> Slate:
+    """Lay out checks for scoring against the groups of a posterior.
+
+    Parameters
+    ----------
+    checks : Mapping of str to CheckNumbers
+        The checks to score.
+    groups : sequence of Group
+        Groups of the posterior; only which fault stands where matters.
+
+    Returns
+    -------
+    Slate
+        Arrays for ``forecast``.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: docs/decisions/0008.
+
+    >>> slate({}, []).names
+    ()
+    """
+    count = np.array([len(item.outcomes) - 1 for item in checks.values()], dtype=np.int64)
+    leak = np.concatenate([item.leak[:-1] for item in checks.values()]) if len(count) else np.zeros(0)
+    where = {int(f): (g, r, j) for g, group in enumerate(groups) for (r, j), f in np.ndenumerate(group.faults)}
+    found: list[dict[tuple[int, int], Floats]] = [{} for _ in groups]
+    start = 0
+    for item in checks.values():
+        for fault, shown in zip(item.faults, item.shown, strict=True):
+            g, r, j = where[int(fault)]
+            for k in range(len(item.outcomes) - 1):
+                key = (start + k, r)
+                if key not in found[g]:
+                    found[g][key] = np.ones(groups[g].faults.shape[1])
+                found[g][key][j] = shown[k]
+        start += len(item.outcomes) - 1
+    return Slate(tuple(checks), count, leak, tuple(_pairs(item) for item in found))
+
+
+def _pairs(found: Mapping[tuple[int, int], Floats]) -> _Pairs:
+    keys = sorted(found)
+    lines = np.array([line for line, _ in keys], dtype=np.int64)
+    rows = np.array([row for _, row in keys], dtype=np.int64)
+    return _Pairs(lines, rows, np.array([found[key] for key in keys]) if keys else np.zeros((0, 1)))
+
+
+def forecast(belief: Posterior, laid: Slate) -> Forecast:
+    """Forecast every check of a slate from the belief, exactly and all marginals included.
+
+    Parameters
+    ----------
+    belief : Posterior
+        Belief now.
+    laid : Slate
+        The checks.
+
+    Returns
+    -------
+    Forecast
+        Outcome probabilities [1], marginals under each outcome [1], expected fall of the summed binary entropies [nat].
+
+    Raises
+    ------
+    Nothing.
+
+    Source: docs/decisions/0008 (the same products that judge the findings).
+
+    >>> from tipward.diagnosis.engine import posterior
+    >>> from tipward.diagnosis.network import build_network
+    >>> from tipward.diagnosis.terms import Evidence
+    >>> from tipward.faults import build_catalogue
+    >>> from tipward.model import FeedPath
+    >>> belief = posterior(build_network(build_catalogue([]), FeedPath()), Evidence((), (), (), ()))
+    >>> dict(forecast(belief, slate({}, belief.groups)).information)
+    {}
+    """
+    flat = belief.columns.reshape(-1)
+    states = [_flat(item, belief.columns.shape) for item in belief.states]
+    lines = laid.leak[:, None] * flat[None, :]
+    factors = []
+    for group, state, pairs in zip(belief.groups, states, laid.pairs, strict=True):
+        shown = _shown(group, pairs)
+        factor = np.matmul(shown[:, None, :], state[pairs.row])[:, 0, :]
+        factors.append((shown, factor))
+        _multiply(lines, pairs.line, factor)
+    below = np.clip(lines.sum(axis=1), 0.0, 1.0)
+    joint = _joint(belief, states, laid, lines, factors)
+    return _by_check(belief, laid, below, joint)
+
+
+def _flat(states: Floats, shape: tuple[int, ...]) -> Floats:
+    full = np.broadcast_to(states, (*states.shape[:2], *shape))
+    return np.ascontiguousarray(full.reshape(*states.shape[:2], -1))
+
+
+def _shown(group: Group, pairs: _Pairs) -> Floats:
+    """Product of what is shown over the faults present now, for each pair and state (P, S)."""
+    product = np.ones((len(pairs.row), group.prior.shape[1]))
+    for place in range(group.faults.shape[1]):
+        product *= np.where(group.present[pairs.row, :, place, -1], pairs.shown[:, place, None], 1.0)
+    return product
+
+
+def _multiply(lines: Floats, line: Ints, factor: Floats) -> None:
+    if not len(line):
+        return
+    starts = np.flatnonzero(np.r_[True, line[1:] != line[:-1]])
+    lines[line[starts]] *= np.multiply.reduceat(factor, starts, axis=0)
+
+
+def _joint(
+    belief: Posterior,
+    states: Sequence[Floats],
+    laid: Slate,
+    lines: Floats,
+    factors: Sequence[tuple[Floats, Floats]],
+) -> Floats:
+    """P(outcome <= k and fault present now), (lines, N)."""
+    joint = np.zeros((len(laid.leak), len(belief.network.ids)))
+    for group, state, pairs, (shown, factor) in zip(belief.groups, states, laid.pairs, factors, strict=True):
+        now = group.present[:, :, :, -1].astype(float)
+        chance = np.einsum("gsn,gsc->gnc", now, state, optimize=True)
+        joint[:, group.faults.reshape(-1)] = lines @ chance.reshape(-1, chance.shape[2]).T
+        if not len(pairs.line):
+            continue
+        share = lines[pairs.line] / np.where(factor > 0, factor, 1.0)
+        per_state = np.matmul(state[pairs.row], share[:, :, None])[:, :, 0] * shown
+        joint[pairs.line[:, None], group.faults[pairs.row]] = np.einsum("ps,psn->pn", per_state, now[pairs.row])
+    return joint
+
+
+def _by_check(belief: Posterior, laid: Slate, below: Floats, joint: Floats) -> Forecast:
+    """Differences of the cumulative lines: probability of each outcome, and of each fault under it."""
+    now = belief.marginals()
+    total = laid.count + 1
+    first = np.concatenate([[0], np.cumsum(total)[:-1]]).astype(np.int64) if len(total) else total
+    begins = np.zeros(int(total.sum()), dtype=bool)
+    begins[first] = True
+    ends = np.roll(begins, -1)
+    line = np.arange(len(begins)) - np.repeat(np.arange(len(total)), total)
+    upper, lower = np.where(ends, len(below), line), np.where(begins, len(below) + 1, line - 1)
+    chance = np.concatenate([below, [1.0, 0.0]])
+    both = np.vstack([joint, now, np.zeros_like(now)])
+    share = np.clip(chance[upper] - chance[lower], 0.0, 1.0)
+    under = np.clip((both[upper] - both[lower]) / np.maximum(share, 1e-12)[:, None], 0.0, 1.0)
+    after = np.add.reduceat(share * entropy(under).sum(axis=1), first) if len(total) else np.zeros(0)
+    gained = np.maximum(entropy(now).sum() - after, 0.0)
+    place = {name: (int(at), int(many)) for name, at, many in zip(laid.names, first, total, strict=True)}
+    return Forecast(place, share, under, dict(zip(laid.names, gained.tolist(), strict=True)))
+
+
+def entropy(chance: Floats) -> Floats:
+    """Binary entropy of each probability [nat]."""
+    inside = np.clip(chance, 1e-15, 1 - 1e-15)
+    found: Floats = -inside * np.log(inside) - (1 - inside) * np.log1p(-inside)
+    return found

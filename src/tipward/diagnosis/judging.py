@@ -1,0 +1,226 @@
+"""Judging a case: a pure function of the catalogue and the pages. No belief survives a call."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+
+import numpy as np
+
+from tipward.diagnosis.engine import MOST_DOUBLING, WORST_CANCELLATION, Posterior, doubling_count, posterior
+from tipward.diagnosis.listing import listed_posterior
+from tipward.diagnosis.network import Floats, Network, network_for
+from tipward.diagnosis.terms import Evidence, Measured, Term, evidence
+from tipward.diagnosis.wording import finding_text
+from tipward.faults import Catalogue
+from tipward.model import Case, Doubt, Explanation, Judgement, Reason, Suspicion
+
+EXPLAINED = 6  # suspicions that get reasons
+LIKELY = 10  # faults from which explanations are formed
+SURPRISE = 0.01  # a finding less likely than this, given the others, is named as a doubt
+
+
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """What the pages of a case amount to."""
+
+    network: Network
+    found: Evidence
+    after: Posterior
+    standard_error: float = 0.0
+    draw_weights: Floats | None = None
+    surprise: bool = False
+
+
+def believe(catalogue: Catalogue, case: Case) -> Belief:
+    """Work out the belief of a case from its pages.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        The catalogue.
+    case : Case
+        An opened case.
+
+    Returns
+    -------
+    Belief
+        Network, evidence, measured sets and posterior.
+
+    Raises
+    ------
+    NotKnownError
+        A page names something that the catalogue does not hold.
+
+    Source: docs/decisions/0008.
+
+    >>> from datetime import datetime
+    >>> from tipward.faults import build_catalogue
+    >>> from tipward.model import FeedPath, Opened, Page
+    >>> case = Case("c", (Page(1, "k", datetime(2026, 1, 1), Opened(FeedPath(), ())),))
+    >>> believe(build_catalogue([]), case).after.all_clear()
+    1.0
+    """
+    network = network_for(catalogue, case.opened().path)
+    found = evidence(catalogue, network, case)
+    return _believe(catalogue, network, found)
+
+
+def _believe(catalogue: Catalogue, network: Network, found: Evidence) -> Belief:
+    """Signed products where they serve, else listed sets."""
+    if not found.measured and doubling_count(network, found.terms) <= MOST_DOUBLING:
+        after = posterior(network, found)
+        if after.cancellation < WORST_CANCELLATION:
+            return Belief(network, found, after)
+    listed = listed_posterior(catalogue, network, found)
+    return Belief(network, found, listed.after, listed.standard_error, listed.draw_weights, listed.surprise)
+
+
+def judge(catalogue: Catalogue, case: Case, explain: bool = True) -> Judgement:
+    """Judge a case: every fault with its probability, reasons for and against, explanations, doubts.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        The catalogue.
+    case : Case
+        An opened case.
+    explain : bool
+        Also work out reasons and doubts (each finding is left out once).
+
+    Returns
+    -------
+    Judgement
+        Probabilities [1] of the faults present now, highest first.
+
+    Raises
+    ------
+    NotKnownError
+        A page names something that the catalogue does not hold.
+
+    Source: docs/decisions/0008.
+
+    >>> from datetime import datetime
+    >>> from tipward.faults import build_catalogue
+    >>> from tipward.model import FeedPath, Opened, Page
+    >>> case = Case("c", (Page(1, "k", datetime(2026, 1, 1), Opened(FeedPath(), ())),))
+    >>> judge(build_catalogue([]), case).all_clear
+    1.0
+    """
+    belief = believe(catalogue, case)
+    chances = belief.after.marginals()
+    order = np.argsort(-chances, kind="stable")
+    left_out = _left_out(catalogue, belief) if explain else []
+    suspicions = tuple(
+        Suspicion(
+            belief.network.ids[number],
+            catalogue.faults[belief.network.ids[number]].name,
+            catalogue.faults[belief.network.ids[number]].station,
+            float(chances[number]),
+            _reasons(catalogue, case, chances, left_out, int(number)) if rank < EXPLAINED else (),
+        )
+        for rank, number in enumerate(order)
+    )
+    return Judgement(
+        suspicions,
+        tuple(_explanations(belief.after, order[:LIKELY])),
+        belief.after.all_clear(),
+        tuple(_doubts(catalogue, case, belief, left_out)),
+        belief.standard_error,
+        belief.after.method,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _LeftOut:
+    item: Term | Measured
+    chances: Floats
+    log_evidence: float
+
+
+def _left_out(catalogue: Catalogue, belief: Belief) -> list[_LeftOut]:
+    """The belief without each finding in turn."""
+    found, rest = belief.found, []
+    for term in found.terms:
+        fewer = replace(found, terms=tuple(item for item in found.terms if item is not term))
+        after = _believe(catalogue, belief.network, fewer).after
+        rest.append(_LeftOut(term, after.marginals(), after.log_evidence))
+    for reading in found.measured:
+        fewer = replace(found, measured=tuple(item for item in found.measured if item is not reading))
+        after = _believe(catalogue, belief.network, fewer).after
+        rest.append(_LeftOut(reading, after.marginals(), np.inf))
+    return rest
+
+
+def _reasons(
+    catalogue: Catalogue, case: Case, chances: Floats, left_out: Sequence[_LeftOut], fault: int
+) -> tuple[Reason, ...]:
+    reasons = []
+    for item in left_out:
+        weight = _log_odds(chances[fault]) - _log_odds(item.chances[fault])
+        if abs(weight) > 0.1:
+            reasons.append(Reason(item.item.page, finding_text(catalogue, case, item.item), round(weight, 3)))
+    return tuple(sorted(reasons, key=lambda reason: -abs(reason.weight)))
+
+
+def _log_odds(chance: float) -> float:
+    inside = min(max(float(chance), 1e-12), 1 - 1e-12)
+    return float(np.log(inside / (1 - inside)))
+
+
+def _explanations(belief: Posterior, likely: Sequence[int]) -> Iterator[Explanation]:
+    """The fault sets that hold the most probability, among all sets of up to four of the likeliest faults."""
+    clear, ratios = _clear_and_ratios(belief, likely)
+    found: list[tuple[float, tuple[int, ...]]] = []
+    for size in range(5):
+        for chosen in combinations([int(fault) for fault in likely], size):
+            share = _share(belief, clear, ratios, chosen)
+            if share > 0.005:
+                found.append((share, chosen))
+    for share, chosen in sorted(found, reverse=True)[:6]:
+        yield Explanation(tuple(belief.network.ids[fault] for fault in chosen), float(share))
+
+
+def _clear_and_ratios(belief: Posterior, likely: Sequence[int]) -> tuple[Floats, dict[frozenset[int], Floats]]:
+    """Weight of "all clear" per column, and for each set of likely faults of one cluster its ratio to "cluster clear"."""
+    clear = belief.columns.copy()
+    ratios: dict[frozenset[int], Floats] = {}
+    for group, states in zip(belief.groups, belief.states, strict=True):
+        now = group.present[:, :, :, -1]
+        absent = (~now.any(axis=2)[:, :, None, None] * states).sum(axis=1)
+        clear = clear * absent.prod(axis=0)
+        for row, faults in enumerate(group.faults):
+            if not set(map(int, faults)) & set(map(int, likely)):
+                continue
+            for pattern in np.unique(now[row], axis=0):
+                if pattern.any():
+                    share = ((now[row] == pattern).all(axis=1)[:, None, None] * states[row]).sum(axis=0)
+                    key = frozenset(int(fault) for fault, on in zip(faults, pattern, strict=True) if on)
+                    ratios[key] = share / np.maximum(absent[row], 1e-12)
+    return clear, ratios
+
+
+def _share(
+    belief: Posterior, clear: Floats, ratios: dict[frozenset[int], Floats], chosen: tuple[int, ...]
+) -> float:
+    product, left = clear, set(chosen)
+    for cluster in belief.network.clusters:
+        here = frozenset(left & set(cluster.faults))
+        if here:
+            if here not in ratios:
+                return 0.0
+            product, left = product * ratios[here], left - here
+    return float(product.sum())
+
+
+def _doubts(
+    catalogue: Catalogue, case: Case, belief: Belief, left_out: Sequence[_LeftOut]
+) -> Iterator[Doubt]:
+    for old, new in belief.found.overruled:
+        yield Doubt(f"answered twice, differently, with nothing changed between: page {new.sequence} holds", old.sequence)
+    if belief.surprise:
+        yield Doubt("no set of listed faults explains the measured readings: measure again, or look for something else")
+    for item in left_out:
+        chance = np.exp(belief.after.log_evidence - item.log_evidence)
+        if chance < SURPRISE and np.isfinite(item.log_evidence):
+            text = finding_text(catalogue, case, item.item)
+            yield Doubt(f"hardly fits the other findings (expected in {100 * chance:.1g} of 100 such cases): {text}", item.item.page)

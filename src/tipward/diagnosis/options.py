@@ -1,0 +1,135 @@
+"""What can be done now: checks and actions within the place, the tools, the spares and the qualification at hand."""
+
+from collections.abc import Iterator
+
+from tipward.diagnosis.judging import Belief
+from tipward.diagnosis.touch import touching
+from tipward.faults import Action, Catalogue, Check, holds
+from tipward.model import Cannot, Case, Finding, Place, Repair
+
+MONEY_PER_MINUTE = 1.0  # what a minute of work is worth in the shop's currency [judgement; a shop sets its own]
+
+
+def possible_checks(catalogue: Catalogue, case: Case, belief: Belief) -> tuple[Check, ...]:
+    """Checks that can be done now and would be news.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        The catalogue.
+    case : Case
+        The case.
+    belief : Belief
+        Belief of the case.
+
+    Returns
+    -------
+    tuple of Check
+        In catalogue order.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: docs/decisions/0009.
+
+    >>> from datetime import datetime
+    >>> from tipward.diagnosis.judging import believe
+    >>> from tipward.faults import build_catalogue
+    >>> from tipward.model import FeedPath, Opened, Page
+    >>> case = Case("c", (Page(1, "k", datetime(2026, 1, 1), Opened(FeedPath(), ())),))
+    >>> possible_checks(build_catalogue([]), case, believe(build_catalogue([]), case))
+    ()
+    """
+    place, path = case.place(), case.path()
+    refused = {page.entry.what for page in case.live() if isinstance(page.entry, Cannot)}
+    answers = _answers_now(case)
+    stale = {name for name in _answered(case) if not _news_again(catalogue, case, belief, name)}
+    return tuple(
+        check
+        for check in catalogue.checks.values()
+        if check.id not in refused
+        and check.id not in stale
+        and within_reach(check, place)
+        and all(holds(condition, path) for condition in check.only_if)
+        and not any(answers.get(after.check) in after.outcomes for after in check.impossible_after)
+    )
+
+
+def within_reach(check: Check, place: Place) -> bool:
+    """Whether a check can be done at this place with what is at hand."""
+    who = {"phone": {"customer"}}.get(place.at, {"customer", "technician"}) | ({"qualified"} if place.qualified else set())
+    return (
+        place.at in check.at
+        and check.who in who
+        and set(check.tools) <= set(place.tools)
+        and set(check.spares) <= set(place.spares)
+    )
+
+
+def possible_actions(catalogue: Catalogue, case: Case) -> Iterator[Action]:
+    """Actions that can be done now; service actions always can."""
+    place = case.place()
+    refused = {page.entry.what for page in case.live() if isinstance(page.entry, Cannot)}
+    skills = {"customer"} if place.at == "phone" else {"customer", "technician"}
+    skills |= {"qualified"} if place.qualified else set()
+    for action in catalogue.actions.values():
+        if action.id in refused:
+            continue
+        if action.kind == "service" or (place.at in action.at and action.skill in skills):
+            yield action
+
+
+def set_ups_now(catalogue: Catalogue, case: Case) -> frozenset[str]:
+    """The set-ups that the last finding left in place (tip off, rolls open)."""
+    for page in reversed(case.live()):
+        if isinstance(page.entry, Repair):
+            break
+        if isinstance(page.entry, Finding) and page.entry.check in catalogue.checks:
+            return frozenset(catalogue.checks[page.entry.check].set_up)
+    return frozenset()
+
+
+def check_minutes(catalogue: Catalogue, check: Check, in_place: frozenset[str]) -> float:
+    """Minutes of a check with the set-ups that it still needs and the undoing of those it cannot have."""
+    changes = frozenset(check.set_up) ^ in_place
+    return check.minutes.mean + sum(catalogue.set_ups[name].minutes for name in changes)
+
+
+def action_cost(action: Action) -> float:
+    """Minutes and parts of an action, in minutes."""
+    parts = sum((part.price_low + part.price_high) / 2 for part in action.parts)
+    return action.minutes.mean + parts / MONEY_PER_MINUTE
+
+
+def _answered(case: Case) -> set[str]:
+    return {page.entry.check for page in case.live() if isinstance(page.entry, Finding)}
+
+
+def _answers_now(case: Case) -> dict[str, str]:
+    """Outcome of each check answered since the last repair."""
+    answers: dict[str, str] = {}
+    for page in case.live():
+        if isinstance(page.entry, Repair):
+            answers = {}
+        elif isinstance(page.entry, Finding):
+            answers[page.entry.check] = page.entry.outcome
+    return answers
+
+
+def _news_again(catalogue: Catalogue, case: Case, belief: Belief, name: str) -> bool:
+    """Whether a repair since the last answer touched a fault that this check can notice."""
+    check = catalogue.checks.get(name)
+    if check is None:
+        return False
+    if check.reading is not None:
+        near = {belief.network.index[f] for f in touching(check, catalogue.faults.values())}
+    else:
+        near = {int(fault) for fault in belief.network.checks[name].faults}
+    last = max(p.sequence for p in case.live() if isinstance(p.entry, Finding) and p.entry.check == name)
+    return any(
+        fault in near
+        for item in belief.found.mendings
+        if item.page > last
+        for fault, _ in (*item.clears, *item.causes)
+    )

@@ -1,0 +1,102 @@
+"""What a measured check should read on this path under any set of faults, over common draws of what is unknown."""
+
+from collections import OrderedDict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from tipward.diagnosis.network import Floats
+from tipward.diagnosis.touch import touching
+from tipward.faults import Catalogue, Check, Fault
+from tipward.mechanics import Draws, change, draw, measure, triangular
+from tipward.model import FeedPath
+
+DRAWS = 512
+SCREEN = 64
+SEED = 1
+STUCK_N = 400.0  # a pull past this reads as "would not move"
+OUTLIER_DEGREES = 4  # Student t: hand readings have heavy tails [judgement]
+
+
+@dataclass(eq=False)
+class Bench:
+    """Common draws for one feed path, with memory of what each set of faults predicts for each check."""
+
+    path: FeedPath
+    draws: Draws
+    faults: Mapping[str, Fault]
+    memory: dict[tuple[str, int], dict[frozenset[str], Floats]] = field(default_factory=dict)
+
+    def predict(self, check: Check, sets: Sequence[frozenset[str]], count: int = DRAWS) -> Floats:
+        """Readings of a check (SI) under each set of faults, over the first ``count`` draws: (sets, count)."""
+        known = self.memory.setdefault((check.id, count), {})
+        near = [frozenset(self._touching(check) & item) for item in sets]
+        new = [item for item in dict.fromkeys(near) if item not in known]
+        for start in range(0, len(new), 256):
+            part = new[start : start + 256]
+            for item, row in zip(part, self._march(check, part, count), strict=True):
+                known[item] = row
+        return np.array([known[item] for item in near])
+
+    def _touching(self, check: Check) -> frozenset[str]:
+        return touching(check, tuple(self.faults.values()))
+
+    def _march(self, check: Check, sets: Sequence[frozenset[str]], count: int) -> Floats:
+        assert check.reading is not None
+        values: Mapping[str, float | Floats] = {
+            name: value[:count] if isinstance(value, np.ndarray) else value
+            for name, value in self.draws.values.items()
+        }
+        for fault in dict.fromkeys(fault for item in sets for fault in sorted(item)):
+            on = np.array([[fault in item] for item in sets])
+            for number, step in enumerate(self.faults[fault].changes):
+                uniform = self.draws.uniforms[f"{fault}:{number}"][:count]
+                size = triangular(uniform, step.low, step.mode, step.high)
+                if step.op == "=":
+                    changed = change(values, step.field, "=", size)[step.field]
+                    values = {**values, step.field: np.where(on, changed, values[step.field])}
+                else:
+                    neutral = 1.0 if step.op == "*" else 0.0
+                    values = change(values, step.field, step.op, np.where(on, size, neutral))
+        context = dict(check.reading.context)
+        found = np.broadcast_to(
+            measure(check.reading.name, values, self.path, context), (len(sets), count)
+        )
+        return np.where(np.isfinite(found), found, np.inf)
+
+
+_BENCHES: OrderedDict[tuple[int, FeedPath], tuple[Catalogue, Bench]] = OrderedDict()
+MOST_BENCHES = 16
+
+
+def bench_for(catalogue: Catalogue, path: FeedPath) -> Bench:
+    """The bench of a path for a catalogue, built once: one set of draws serves a whole case."""
+    key = (id(catalogue), path)
+    known = _BENCHES.get(key)
+    if known is None or known[0] is not catalogue:
+        extra = tuple(f"{fault.id}:{n}" for fault in catalogue.faults.values() for n in range(len(fault.changes)))
+        known = _BENCHES[key] = (catalogue, Bench(path, draw(path, DRAWS, SEED, extra), catalogue.faults))
+        while len(_BENCHES) > MOST_BENCHES:
+            _BENCHES.popitem(last=False)
+    return known[1]
+
+
+def log_likelihood(check: Check, readings: Sequence[float], predicted: Floats) -> Floats:
+    """Log density of readings (SI) given each predicted reading: Student t about it, with the check's repeatability.
+
+    Several readings count as their mean; "would not move" is an infinite reading, expected where the prediction is past
+    what a hand can pull.
+    """
+    assert check.reading is not None
+    stuck = ~np.isfinite(predicted) | ((check.reading.unit == "N") & (predicted > STUCK_N))
+    mean = float(np.mean(readings))
+    if not np.isfinite(mean):
+        return np.where(stuck, np.log(0.98), np.log(0.005))
+    share, absolute = check.reading.repeat_share, check.reading.repeat_absolute
+    safe = np.where(stuck, 1.0, predicted)
+    spread = np.sqrt((share * safe) ** 2 + absolute**2 + 1e-18) / np.sqrt(min(len(readings), 4))
+    z = (mean - safe) / spread
+    density = np.log(0.375) - np.log(spread) - 2.5 * np.log1p(z * z / OUTLIER_DEGREES)
+    floor = np.log(1e-6 / max(abs(mean), absolute, 1e-9))
+    return np.where(stuck, floor, np.maximum(density, floor))

@@ -1,0 +1,137 @@
+"""Telling: the line, the card and the cautions, in words taken from the catalogue."""
+
+from pathlib import Path
+
+from tipward import reports
+from tipward.diagnosis import judge
+from tipward.mechanics import feed_force
+from tipward.model import Case, CardWords, CaseRow, CaseView, FeedPath, ForceBudget, Judgement, Repair
+from tipward.tasks.casework import Shop
+from tipward.faults import load_catalogue
+
+LOCAL_CODES = "Local codes and licensed practice come first."
+
+
+def odds_in_words(probability: float) -> str:
+    """A probability as odds in words and a percentage.
+
+    Parameters
+    ----------
+    probability : float
+        Probability [1].
+
+    Returns
+    -------
+    str
+        For example "about 3 in 10 (30 %)".
+
+    Raises
+    ------
+    Nothing.
+
+    Source: design (docs/explanation/the-line.md).
+
+    >>> "3 in 10" in odds_in_words(0.3)
+    True
+    """
+    return reports.odds_in_words(probability)
+
+
+def line_of(path: FeedPath, budget: ForceBudget, inches: bool = False) -> str:
+    """The line of a path as text: force and limits along it.
+
+    Parameters
+    ----------
+    path : FeedPath
+        The path.
+    budget : ForceBudget
+        Its budget.
+    inches : bool
+        Inches and pounds-force.
+
+    Returns
+    -------
+    str
+        At most 80 columns.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: design (docs/explanation/the-line.md).
+
+    >>> from tipward.model import TorchLead, Wire
+    >>> path = FeedPath(wire=Wire("er70s-6", 0.0009), torch_lead=TorchLead(length_m=4.0, turns=1))
+    >>> max(map(len, line_of(path, feed_force(path)).splitlines())) <= 80
+    True
+    """
+    return reports.line_text(path, budget, None, inches=inches)
+
+
+def line_of_view(view: CaseView, inches: bool = False) -> str:
+    """The line of a case as text: force and limits above, suspicion below; see ``line_of``."""
+    path = view.case.path()
+    budget = feed_force(path, extrapolate=True)
+    return reports.line_text(path, budget, reports.station_suspicions(view.judgement), inches=inches)
+
+
+def line_picture(view: CaseView, upright: bool = False, inches: bool = False) -> str:
+    """The line of a case as inline SVG; see ``line_of_view``."""
+    path = view.case.path()
+    budget = feed_force(path, extrapolate=True)
+    return reports.line_svg(path, budget, reports.station_suspicions(view.judgement), upright=upright, inches=inches)
+
+
+def card_words(shop: Shop) -> CardWords:
+    """The words of the catalogue that a card needs."""
+    catalogue = shop.catalogue
+    return CardWords(
+        checks={check.id: check.name for check in catalogue.checks.values()},
+        outcomes={c.id: {o.id: o.text for o in c.outcomes} for c in catalogue.checks.values()},
+        actions={action.id: action.name for action in catalogue.actions.values()},
+        complaints={item.id: item.name for item in catalogue.complaints.values()},
+        cautions={item.id: item.text for item in catalogue.cautions.values()},
+        prevention={fault.id: fault.prevention for fault in catalogue.faults.values()},
+    )
+
+
+def _before_repair(shop: Shop, case: Case) -> Judgement | None:
+    """The judgement as it stood before the first repair: what it was."""
+    for number, page in enumerate(case.pages):
+        if isinstance(page.entry, Repair):
+            return judge(shop.catalogue, Case(case.id, case.pages[:number]))
+    return None
+
+
+def card_text(shop: Shop, view: CaseView, inches: bool = False) -> str:
+    """The case card as text."""
+    budget = feed_force(view.case.path(), extrapolate=True)
+    return reports.case_card_text(view, card_words(shop), budget, _before_repair(shop, view.case), inches)
+
+
+def card_pdf(shop: Shop, view: CaseView, paper: str = "a4", inches: bool = False) -> bytes:
+    """The case card as PDF, one page of A4 or Letter."""
+    budget = feed_force(view.case.path(), extrapolate=True)
+    before = _before_repair(shop, view.case)
+    return reports.case_card_pdf(view, card_words(shop), budget, before, paper=paper, inches=inches)
+
+
+def caution_texts(ids: tuple[str, ...]) -> tuple[str, ...]:
+    """Cautions in full, by their ids."""
+    known = load_catalogue().cautions
+    return tuple(known[item].text for item in ids if item in known)
+
+
+def local_codes() -> str:
+    """What each report and each case says first."""
+    return LOCAL_CODES
+
+
+def list_cases(shop: Shop, open_only: bool = False) -> tuple[CaseRow, ...]:
+    """The cases of a casebook, newest first."""
+    return shop.book.cases(open_only=open_only)
+
+
+def demo_folder() -> Path:
+    """Where the files of the invented workshop are."""
+    return Path(__file__).parents[1] / "examples"
