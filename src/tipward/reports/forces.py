@@ -21,7 +21,7 @@ class Height:
 
     def __call__(self, force_n: float) -> float:
         span = self.view.top_n
-        held = min(force_n, span) if not math.isnan(force_n) else span
+        held = max(min(force_n, span), self.view.bottom_n) if not math.isnan(force_n) else span
         return -(self.base + self.reach * held / span)
 
 

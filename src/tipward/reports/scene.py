@@ -17,6 +17,7 @@ LIMIT_WORDS = {
     "motor": "motor stalls",
 }
 SHORT_NAMES = {"spool": "spool, hub", "neck": "neck", "trigger": "trigger"}
+WORTH_A_WORD = 0.05  # chance of a limit from which it is said
 ON_SCALE_UP_TO = 3.5  # times the push: a limit farther off would flatten the band to nothing
 
 
@@ -49,8 +50,8 @@ def scene(
     push = max((_finite(band.high, band.mid) for _, band in forces), default=0.0)
     near = tuple(limit for limit in limits if limit.force_n.mid <= ON_SCALE_UP_TO * max(push, 1e-9))
     far = tuple(limit for limit in limits if limit not in near)
-    top = max([1.1 * push, *(1.12 * limit.force_n.mid for limit in near), 1e-6])
     bottom = min([0.0, *(1.1 * band.low for _, band in forces if math.isfinite(band.low))])
+    top = max([1.1 * push, *(1.12 * limit.force_n.mid for limit in near), -0.25 * bottom, 1e-6])
     return Scene(title(path, inches), course(path, budget), budget, forces, near, far, top, bottom, suspicions, inches)
 
 
@@ -92,7 +93,7 @@ def force_in_words(value: float, inches: bool = False) -> str:
         return "locked up"
     shown = value / 4.4482216152605 if inches else value
     digits = 0 if abs(shown) >= 20 else 1 if abs(shown) >= 1 else 2
-    return f"{shown:.{digits}f} {'lbf' if inches else 'N'}"
+    return f"{shown:.{digits}f} {'lbf' if inches else 'N'}".replace("-", "−")
 
 
 def band_in_words(band: Band, inches: bool = False) -> str:
@@ -109,7 +110,8 @@ def limit_in_words(limit: Limit, inches: bool = False, short: bool = False) -> s
     margin = ""
     if math.isfinite(limit.margin.mid):
         margin = f", {limit.margin.mid:.{0 if limit.margin.mid >= 10 else 1}f}×{'' if short else ' the push'}"
-    return f"{name} at {force_in_words(limit.force_n.mid, inches)}{margin}"
+    chance = f", chance {percentage(limit.probability)}" if limit.probability >= WORTH_A_WORD and not short else ""
+    return f"{name} at {force_in_words(limit.force_n.mid, inches)}{margin}{chance}"
 
 
 def short_name(station: str) -> str:

@@ -1,5 +1,8 @@
 """The line lying down, for a page or paper: 720 units wide."""
 
+import math
+from dataclasses import replace
+
 from tipward.model import STATIONS
 from tipward.reports.apparatus import Frame, depth, machine
 from tipward.reports.drawing import FORCE, Point, stroke, words
@@ -16,16 +19,26 @@ LABELS = 462.0
 
 def wide(view: Scene) -> tuple[str, float, float]:
     """Drawing, width, height."""
-    below = -view.bottom_n / view.top_n * PLOT
-    wire = (46 + PLOT + 26 + below) if view.forces else 40.0
+    plot = max(PLOT * view.top_n / (view.top_n - view.bottom_n), 24 + 14.5 * (len(view.near) + len(view.far)))
+    view = _with_room_for_labels(view, plot)
+    below = -view.bottom_n / view.top_n * plot
+    wire = (46 + plot + 26 + below) if view.forces else 40.0
     frame = Frame(False, 36, 108, 640, wire, view.course)
     parts = [_heading(view)]
     if view.forces:
-        height = Height(view, 22 + below, PLOT)
+        height = Height(view, 22 + below, plot)
         parts += [band(frame, height), _limits(view, frame, height), _scale_of_force(view, frame, height)]
     parts += [machine(frame), _scale_of_length(frame)]
     stations, bottom = _stations(view, frame)
     return "".join([*parts, stations]), WIDTH, bottom
+
+
+def _with_room_for_labels(view: Scene, plot: float) -> Scene:
+    """The labels of the limits stand over the gun's half of the path: the band there must stay under them."""
+    half = [band.high for from_tip, band in view.forces if from_tip < 0.48 * view.course.length_m]
+    highest = max((value for value in half if math.isfinite(value)), default=0.0)
+    share = 1 - 14.5 * (len(view.near) + len(view.far) + 1) / plot
+    return replace(view, top_n=max(view.top_n, highest / max(share, 0.25)))
 
 
 def _heading(view: Scene) -> str:
@@ -47,7 +60,8 @@ def _limits(view: Scene, frame: Frame, height: Height) -> str:
         first = view.budget is not None and limit.name == view.budget.first_limit
         text = limit_in_words(limit, view.inches, short=True)
         if limit in view.far:
-            drawn.append(words((LABELS, place + 3.5), f"↑ {text}", "tw-limit-name", 10.5))
+            weight = 700 if first else None
+            drawn.append(words((LABELS, place + 3.5), f"↑ {text}", "tw-limit-name", 10.5, font_weight=weight))
             continue
         start = min(max(bite(frame, limit), frame.rolls), frame.tip)
         line: list[Point] = [(start, top), (LABELS - 18, top), (LABELS - 8, place), (LABELS - 4, place)]
@@ -58,25 +72,24 @@ def _limits(view: Scene, frame: Frame, height: Height) -> str:
 
 
 def _scale_of_force(view: Scene, frame: Frame, height: Height) -> str:
-    step = nice_step(view.top_n / (4.448 if view.inches else 1.0)) * (4.4482216152605 if view.inches else 1.0)
-    drawn, value = [], 0.0
-    while value <= view.top_n:
-        y = frame.wire + height(value)
+    unit, newtons = ("lbf", 4.4482216152605) if view.inches else ("N", 1.0)
+    step = newtons * nice_step((view.top_n - view.bottom_n) / newtons)
+    drawn = []
+    for count in range(math.ceil(view.bottom_n / step), math.floor(view.top_n / step) + 1):
+        y = frame.wire + height(count * step)
         drawn.append(stroke([(frame.rolls - 5, y), (frame.rolls, y)], "tw-axis", 0.8, stroke_opacity=0.55))
-        label = force_in_words(value, view.inches) if value else f"0 {'lbf' if view.inches else 'N'}"
-        drawn.append(words((frame.rolls - 8, y + 3.5), label.replace(".0 ", " "), "tw-faint", 10, "end"))
-        value += step
-    spine = [(frame.rolls, frame.wire + height(0)), (frame.rolls, frame.wire + height(view.top_n))]
+        label = force_in_words(count * step, view.inches).replace(".0 ", " ") if count else f"0 {unit}"
+        drawn.append(words((frame.rolls - 8, y + 3.5), label, "tw-faint", 10, "end"))
+    if view.bottom_n < 0:
+        at = (frame.rolls + 6, frame.wire + height(view.bottom_n) - 3)
+        drawn.append(words(at, "below 0: tension", "tw-faint", 9.5))
+    spine = [(frame.rolls, frame.wire + height(view.bottom_n)), (frame.rolls, frame.wire + height(view.top_n))]
     return "".join(drawn) + stroke(spine, "tw-axis", 0.8, stroke_opacity=0.55)
 
 
 def nice_step(top: float) -> float:
     """Distance of the ticks of a scale: 1, 2 or 5 times a power of ten, three or four of them."""
-    power = 10.0
-    while power > top / 3:
-        power /= 10
-    while power * 10 <= top / 3:
-        power *= 10
+    power = 10.0 ** math.floor(math.log10(top / 3))
     return next((times * power for times in (5, 2) if times * power <= top / 3), power)
 
 
