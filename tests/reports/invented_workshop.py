@@ -1,6 +1,6 @@
 """Nouns built by hand for the tests of reports: an invented workshop, figures of the invented path, none measured."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
 from tipward.model import (
@@ -232,3 +232,40 @@ CHECKS = (
         "pull-through-torch", "N", ("rolls open", "tip off"), Band(5.0, 11.0, 28.0),
     ),
 )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Line:
+    """Stands for a line of tipward.model.Recommended."""
+
+    line: str
+    text: str
+    reason: str
+    grade: str = "common practice"
+    source: str = "common-practice"
+
+
+@dataclass(frozen=True)
+class Lines:
+    lines: tuple[Line, ...]
+
+
+ADVICE = Lines(
+    (
+        Line("groove", "smooth V, 0.9 mm", "groove and wire the same size"),
+        Line(
+            "liner",
+            "steel spiral, bore about 1.5 to 2.0 mm",
+            "the smaller bore first where two would do",
+            "memory",
+            "memory",
+        ),
+        Line("tip", "bore 1.0 to 1.15 mm, not made for aluminium", "a hot wire needs room; too much wanders"),
+        Line("polarity", "electrode positive", "solid wire burns evenly so"),
+        Line("torch lead", "3 to 4 m, no loop tighter than 300 mm across", "tight loops cost more than length"),
+        Line(
+            "pressure", "just enough that the wire bends on against wood", "more flattens the wire and fills the liner"
+        ),
+        Line("brake", "stops the spool without coasting, no more", "a tight brake drags as the spool empties"),
+    )
+)

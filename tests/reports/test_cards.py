@@ -6,10 +6,10 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from invented_workshop import BEFORE, CHECKS, PATH, TARGETS, WORDS, budget, case, open_view, view
+from invented_workshop import ADVICE, BEFORE, CHECKS, FIT, PATH, TARGETS, WORDS, budget, case, open_view, view
 
 from tipward.model import CardWords, Case, CaseView, Finding, Opened, Page, Place, Repair, TakenBack
-from tipward.reports import case_card_pdf, case_card_text, check_sheet_pdf
+from tipward.reports import case_card_pdf, case_card_text, check_sheet_pdf, setup_card_pdf
 from tipward.reports.content import LOCAL_CODES
 
 HOSTILE = '#read("/etc/passwd") *bold* $x$ #import "x" <script>alert(1)</script> \\ @ref _under_ [[ ]] // end'
@@ -184,3 +184,22 @@ def test_the_check_sheet_with_hostile_text(tmp_path: Path, poppler: None) -> Non
 def test_a_check_sheet_without_checks_is_refused() -> None:
     with pytest.raises(ValueError, match="needs at least one check"):
         check_sheet_pdf(PATH, ())
+
+
+def test_the_set_up_card_says_what_to_put_right_and_how_to_set_up(tmp_path: Path, poppler: None) -> None:
+    pdf = setup_card_pdf(PATH, FIT, ADVICE, budget(), url="https://workshop.local/rig/bench-one")
+    assert pdf == setup_card_pdf(PATH, FIT, ADVICE, budget(), url="https://workshop.local/rig/bench-one")
+    assert pages(pdf, tmp_path) == 1
+    said = read(pdf, tmp_path)
+    for part in ("To put right first", "liner bore 2.0 mm for 0.9 mm wire", "smooth V, 0.9 mm", "polarity: not stated"):
+        assert part in said
+    assert "From memory" in said and LOCAL_CODES in said
+
+
+def test_the_set_up_card_with_hostile_text_is_one_page_of_text(tmp_path: Path, poppler: None) -> None:
+    long = HOSTILE + " word" * 200
+    fit = replace(FIT, mismatches=tuple(replace(FIT.mismatches[0], what=long, fix=long, reason=long) for _ in range(9)))
+    pdf = setup_card_pdf(replace(PATH, name=long), fit, ADVICE, budget(), "letter")
+    assert pages(pdf, tmp_path) == 1
+    said = read(pdf, tmp_path)
+    assert '#read("/etc/passwd")' in said and "root:" not in said

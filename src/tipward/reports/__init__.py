@@ -8,6 +8,7 @@ from tipward.reports.line import LINE_CSS, line_svg
 from tipward.reports.linetext import line_rows, line_text
 from tipward.reports.odds import odds_in_words, percentage
 from tipward.reports.scene import suspicion_in_words
+from tipward.reports.setuppaper import setup_card_pdf
 from tipward.reports.suspicion import station_suspicions
 
 __all__ = [
@@ -21,6 +22,7 @@ __all__ = [
     "odds_in_words",
     "percentage",
     "qr_svg",
+    "setup_card_pdf",
     "station_suspicions",
     "suspicion_in_words",
 ]

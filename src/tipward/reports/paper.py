@@ -1,6 +1,7 @@
 """Paper by typst: templates of this folder, data as JSON, so that nobody's text is ever markup."""
 
 import json
+import re
 from pathlib import Path
 from typing import Any, Literal
 
@@ -10,6 +11,7 @@ TEMPLATES = Path(__file__).parent / "templates"
 Paper = Literal["a4", "letter"]
 _PAPERS = {"a4": "a4", "letter": "us-letter"}
 CARD_FONT = "Libertinus Serif"  # embedded in typst: the same page on every machine
+_UNIT = re.compile(r"(?<=\d) (?=(?:N|mm|m|lbf|in|ft|min)\b|%)")  # a number and its unit stay on one line
 TOO_LONG = "does not fit on one page"
 
 
@@ -31,7 +33,7 @@ def print_paper(template: str, data: dict[str, Any], paper: str) -> bytes:
             ignore_system_fonts=True,
             format="pdf",
             pdf_standards=["ua-1"],
-            sys_inputs={"data": json.dumps(told, ensure_ascii=False, sort_keys=True)},
+            sys_inputs={"data": _UNIT.sub("\u00a0", json.dumps(told, ensure_ascii=False, sort_keys=True))},
         )
     except typst.TypstError as problem:
         if TOO_LONG in str(problem):

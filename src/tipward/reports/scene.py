@@ -120,7 +120,28 @@ def short_name(station: str) -> str:
 
 
 def suspicion_in_words(probability: float) -> str:
-    """Odds and percentage together; at the far ends the words say more than the percentage would."""
+    """Say a probability as odds and percentage together; at the far ends the words alone say more.
+
+    Parameters
+    ----------
+    probability : float
+        From 0 to 1 [1].
+
+    Returns
+    -------
+    str
+        "about 3 in 10 (31 %)".
+
+    Raises
+    ------
+    RangeError
+        Outside 0 to 1, or not a number.
+
+    Source: design (docs/explanation/the-line.md).
+
+    >>> suspicion_in_words(0.31), suspicion_in_words(0.002)
+    ('about 3 in 10 (31 %)', 'less than 1 in 200')
+    """
     words = odds_in_words(probability)
     return f"{words} ({percentage(probability)})" if 0.01 <= probability <= 0.99 else words
 
