@@ -1,6 +1,17 @@
 """The nouns: feed path, budget, case, judgement. Validation only; no physics, no tables."""
 
-from tipward.model.budget import Band, Fit, ForceBudget, Influence, Limit, Mismatch, StationForce
+from tipward.model.budget import (
+    Advice,
+    Band,
+    Fit,
+    ForceBudget,
+    Influence,
+    Limit,
+    Mismatch,
+    Recommended,
+    Served,
+    StationForce,
+)
 from tipward.model.case import (
     Cannot,
     Case,
@@ -59,6 +70,7 @@ from tipward.model.stations import STATIONS
 __all__ = [
     "STATIONS",
     "Account",
+    "Advice",
     "Band",
     "Baseline",
     "Cannot",
@@ -103,9 +115,11 @@ __all__ = [
     "ProofTarget",
     "ProofTest",
     "Reason",
+    "Recommended",
     "Repair",
     "Rig",
     "Role",
+    "Served",
     "Settings",
     "SignIn",
     "Spool",

@@ -100,3 +100,42 @@ class Fit:
     fitting: tuple[str, ...]
     not_judged: tuple[str, ...]
     sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """One line of a recommended set-up: what to fit or set, its range (SI, None where words say it), and why.
+
+    >>> Advice("groove form", "V", None, None, "", "solid steel", "common practice", "common-practice").text
+    'V'
+    """
+
+    line: str
+    text: str
+    low: float | None
+    high: float | None
+    unit: str
+    reason: str
+    grade: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Recommended:
+    """The set-up that suits a wire, line by line, with the sources that it used (keys of sources.bib)."""
+
+    lines: tuple[Advice, ...]
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Served:
+    """One kind of wire and the parts on the shelf: the diameters [m] they serve, and why they do not serve the others.
+
+    ``refused`` pairs a diameter [m] with its reasons.
+    """
+
+    kind: str
+    wire_class: str
+    diameters_m: tuple[float, ...]
+    refused: tuple[tuple[float, tuple[str, ...]], ...]

@@ -56,13 +56,18 @@ class InletGuide:
 
 @dataclass(frozen=True, slots=True, config=_DOOR)
 class Drive:
-    """Motor, gearbox and control of the feeder. ``speed_factor_1`` is turning speed over set speed, 1 when healthy."""
+    """Motor, gearbox and control of the feeder.
+
+    ``speed_factor_1`` is turning speed over set speed, 1 when healthy; ``gun_control`` says which guns with a motor of
+    their own this machine can drive.
+    """
 
     motor_force_n: Positive | None = None
     declared_load_n: Positive | None = None
     speed_factor_1: Positive = 1.0
     supply: str | None = None
     supply_drop_v: NotNegative | None = None
+    gun_control: Literal["none", "push-pull", "spool gun", "both"] | None = None
 
 
 @dataclass(frozen=True, slots=True, config=_DOOR)
