@@ -104,6 +104,35 @@ def test_many_openings_of_a_blank_place_make_one_casebook(blank: str) -> None:
         assert len(casebook.cases()) == 6
 
 
+def test_many_processes_that_open_a_blank_place_make_one_casebook(blank: str) -> None:
+    code = (
+        "import sys; import alembic.command; from tipward.records import open_casebook\n"
+        "print('ready', flush=True); sys.stdin.readline(); open_casebook(sys.argv[1]).close()"
+    )
+    command = [sys.executable, "-c", code, blank]
+    opening = [
+        subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+        for _ in range(AT_ONCE)
+    ]
+    for one in opening:
+        assert one.stdout is not None and one.stdout.readline() == "ready\n"
+    for one in opening:
+        assert one.stdin is not None
+        one.stdin.write("go\n")
+        one.stdin.flush()
+    assert [one.communicate(timeout=60)[1] for one in opening] == [""] * AT_ONCE
+    with open_casebook(blank) as casebook:
+        assert casebook.cases() == ()
+
+
+def test_many_casebooks_are_made_at_once(tmp_path: Path) -> None:
+    def make(number: int) -> int:
+        with open_casebook(tmp_path / f"{number}.sqlite") as casebook:
+            return len(casebook.new_case(Opened(FeedPath(), ()), "key").pages)
+
+    assert in_threads(make, 6) == [1] * 6
+
+
 def test_a_killed_process_loses_nothing_that_it_acknowledged(place: str) -> None:
     chance = random.Random(20)
     kills, acknowledged = 0, 0

@@ -2,7 +2,6 @@
 
 import json
 import sqlite3
-import time
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
@@ -10,7 +9,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Engine, StaticPool, create_engine, event
 from sqlalchemy.engine import URL, make_url
-from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
+from sqlalchemy.exc import ArgumentError, DBAPIError
 
 from tipward.foundation import RecordError
 from tipward.records.casebook import Casebook
@@ -162,19 +161,10 @@ def _to_newest(engine: Engine, name: str) -> None:
 
 
 def _is_newest(engine: Engine) -> bool:
-    """Whether nothing is to be done; tries again while another process makes the file, which holds it briefly."""
-    for attempt in range(20):
-        try:
-            with engine.begin() as connection:
-                return connection.exec_driver_sql(f"SELECT version_num FROM {VERSION_TABLE}").scalar() == NEWEST
-        except OperationalError as problem:
-            if "no such table" in str(problem.orig):
-                return False
-            if "locked" not in str(problem.orig) or attempt == 19:
-                raise
-            time.sleep(0.1)
-        except DBAPIError as problem:
-            if type(problem.orig).__name__ == "UndefinedTable":
-                return False
-            raise
-    return False
+    try:
+        with engine.begin() as connection:
+            return connection.exec_driver_sql(f"SELECT version_num FROM {VERSION_TABLE}").scalar() == NEWEST
+    except DBAPIError as problem:
+        if "no such table" in str(problem.orig) or type(problem.orig).__name__ == "UndefinedTable":
+            return False
+        raise

@@ -1,5 +1,6 @@
 """Which schema a database has, and the way to the newest."""
 
+import threading
 from pathlib import Path
 
 from sqlalchemy import Connection, inspect, text
@@ -12,6 +13,8 @@ VERSION_TABLE = "tipward_schema"
 NEWEST = "0003"
 # Any fixed number serves: two processes that open a blank PostgreSQL database at once wait for each other on it.
 _MIGRATION_LOCK = 8_417_923
+# Alembic keeps the migration that runs in globals of its module: two threads would run into each other's.
+_ONE_AT_A_TIME = threading.Lock()
 
 
 def found_version(connection: Connection, name: str) -> str | None:
@@ -47,4 +50,5 @@ def migrate(connection: Connection, name: str, to: str = "head") -> None:
             f"casebook {name}: was written by a newer Tipward (schema {found}, this one knows up to {NEWEST}); "
             "update Tipward and open it again, nothing was changed"
         )
-    command.upgrade(config, to)
+    with _ONE_AT_A_TIME:
+        command.upgrade(config, to)
