@@ -1,11 +1,9 @@
 """What tells faults apart, on catalogues small enough to work out by hand, and on the shipped one."""
 
-from collections.abc import Iterable
-
 import pytest
 
-from tipward.faults import Catalogue, build_catalogue, load_catalogue
-from tipward.faults.separation import fields_in_circuit, outcome_probabilities, separation
+from tipward.faults import Catalogue, Reading, build_catalogue, load_catalogue
+from tipward.faults.separation import outcome_probabilities, separation
 
 FAULT = """
 [[fault]]
@@ -51,7 +49,14 @@ who = "technician"
 at = ["machine"]
 reading = { name = "pull", unit = "N", context = { tip = "{tip}" } }
 """
-TOUCHES = {"pull": ("liner.friction_1", "contact_tip.friction_1")}
+
+
+def fields_of(reading: Reading) -> list[str]:
+    return ["liner.friction_1"] + ["contact_tip.friction_1"] * (reading.context["tip"] == "on")
+
+
+def nothing(reading: Reading) -> list[str]:
+    return []
 
 
 def fault(name: str, *fields: str) -> str:
@@ -82,15 +87,15 @@ def test_single_fault_outcomes_by_hand() -> None:
 
 def test_the_difference_must_reach_half() -> None:
     """With bad = p against none, "bad" differs by .8 p: .64 reaches .5 at p = .8 and .48 does not at p = .6."""
-    near = separation(built(fault("a"), fault("b"), look("one", 1, a=0.6), look("two", 1, b=0.6)), {})
-    far = separation(built(fault("a"), fault("b"), look("one", 1, a=0.8), look("two", 1, b=0.6)), {})
+    near = separation(built(fault("a"), fault("b"), look("one", 1, a=0.6), look("two", 1, b=0.6)), nothing)
+    far = separation(built(fault("a"), fault("b"), look("one", 1, a=0.8), look("two", 1, b=0.6)), nothing)
     assert near.inseparable == (("a", "b"),)
     assert far.inseparable == ()
     assert far.checks == {"a": ("one",), "b": ("one",)}
 
 
 def test_the_cheaper_check_is_taken() -> None:
-    found = separation(built(fault("a"), fault("b"), look("dear", 5, a=0.9), look("cheap", 2, b=0.9)), {})
+    found = separation(built(fault("a"), fault("b"), look("dear", 5, a=0.9), look("cheap", 2, b=0.9)), nothing)
     assert found.checks["a"] == ("cheap",)
     assert found.minutes["a"] == pytest.approx(2.0)
 
@@ -100,7 +105,7 @@ def test_a_set_up_that_stands_already_is_not_paid_twice() -> None:
     set_up = '\n[[set_up]]\nid = "open"\nname = "open"\nminutes = 3\n'
     looks = look("one", 2, a=0.1, b=0.9) + look("two", 2, c=0.9)
     looks = looks.replace('at = ["phone"]', 'at = ["phone"]\nset_up = ["open"]')
-    found = separation(built(fault("a"), fault("b"), fault("c"), looks, set_up), {})
+    found = separation(built(fault("a"), fault("b"), fault("c"), looks, set_up), nothing)
     assert sorted(found.checks["a"]) == ["one", "two"]
     assert found.minutes["a"] == pytest.approx(7.0)
 
@@ -111,38 +116,22 @@ def test_measured_checks_tell_apart_what_moves_them_from_what_does_not() -> None
         fault("tip-b", "contact_tip.friction_1"),
         fault("idle-c", "use.idle_days"),
     ]
-    on, off = separation(built(*texts, pull("on")), TOUCHES), separation(built(*texts, pull("off")), TOUCHES)
+    on, off = separation(built(*texts, pull("on")), fields_of), separation(built(*texts, pull("off")), fields_of)
     assert on.by_size == (("liner-a", "tip-b"),)
     assert on.inseparable == ()
     assert off.by_size == ()
     assert off.inseparable == (("tip-b", "idle-c"),)
-    assert separation(built(*texts, pull("off"), pull("on")), TOUCHES).checks["tip-b"] == ("pull-off", "pull-on")
+    assert separation(built(*texts, pull("off"), pull("on")), fields_of).checks["tip-b"] == ("pull-off", "pull-on")
 
 
 def test_same_field_is_never_told_apart_by_a_reading() -> None:
     catalogue = built(fault("a", "liner.friction_1"), fault("b", "liner.friction_1"), pull("on"))
-    assert separation(catalogue, TOUCHES).inseparable == (("a", "b"),)
+    assert separation(catalogue, fields_of).inseparable == (("a", "b"),)
 
 
 @pytest.fixture(scope="module")
 def shipped() -> Catalogue:
     return load_catalogue()
-
-
-@pytest.mark.parametrize(
-    ("check", "fields", "left"),
-    [
-        ("pull-torch-as-used", ["liner.bore_m", "contact_tip.bore_m"], {"liner.bore_m", "contact_tip.bore_m"}),
-        ("pull-torch-tip-off", ["liner.bore_m", "contact_tip.bore_m"], {"liner.bore_m"}),
-        ("pull-torch-slack", ["liner.bore_m", "spool.rub_drag_n"], {"liner.bore_m"}),
-        ("pull-torch-straight", ["torch_lead.extra_turning_rad", "neck.radius_m"], {"neck.radius_m"}),
-        ("look-hub", ["liner.bore_m"], set()),
-    ],
-)
-def test_context_takes_fields_out_of_circuit(
-    shipped: Catalogue, check: str, fields: list[str], left: Iterable[str]
-) -> None:
-    assert fields_in_circuit(shipped.check(check), {"pull-through-torch": fields}) == set(left)
 
 
 def test_outcomes_of_every_shipped_check_add_to_one(shipped: Catalogue) -> None:
@@ -155,7 +144,7 @@ def test_outcomes_of_every_shipped_check_add_to_one(shipped: Catalogue) -> None:
 
 def test_the_chosen_checks_do_tell_the_fault_from_all_others(shipped: Catalogue) -> None:
     """Checked anew, pair by pair, without the table that chose them; looks alone."""
-    found = separation(shipped, {})
+    found = separation(shipped, nothing)
     names = list(shipped.faults)
     apart = set(found.inseparable) | {(other, one) for one, other in found.inseparable}
     for row, name in enumerate(names):

@@ -1,6 +1,6 @@
 """Which checks tell each fault from all others, and which pairs no check can tell apart."""
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -8,16 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tipward.faults.catalogue import Catalogue
-from tipward.faults.nouns import Check, Fault
+from tipward.faults.nouns import Check, Fault, Reading
 
 LEAST_DIFFERENCE = 0.5  # design: two faults are told apart by a check where some outcome differs by this probability
-_OUT_OF_CIRCUIT: Mapping[tuple[str, str], tuple[str, ...]] = {
-    ("tip", "off"): ("contact_tip.",),
-    ("lead", "straight"): ("torch_lead.extra_turning_rad", "torch_lead.turns", "torch_lead.turn_radius_m"),
-    ("lead", "one-loop"): ("torch_lead.extra_turning_rad", "torch_lead.turns", "torch_lead.turn_radius_m"),
-    ("torch", "off"): ("liner.", "torch_lead.", "neck.", "contact_tip.", "gun."),
-    ("spool", "off"): ("spool.",),
-}
+FieldsOf = Callable[[Reading], Collection[str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,15 +29,15 @@ class Separation:
     inseparable: tuple[tuple[str, str], ...]
 
 
-def separation(catalogue: Catalogue, touches: Mapping[str, Collection[str]]) -> Separation:
+def separation(catalogue: Catalogue, fields_of: FieldsOf) -> Separation:
     """Find for each fault a cheap set of checks that tells it from every other, and the pairs that none tells apart.
 
     Parameters
     ----------
     catalogue : Catalogue
         Faults and checks.
-    touches : Mapping
-        Reading → fields of the feed path that can move it; readings that are missing here tell nothing.
+    fields_of : callable
+        Reading (with its context) → dotted fields of the feed path that can move it.
 
     Returns
     -------
@@ -57,15 +51,14 @@ def separation(catalogue: Catalogue, touches: Mapping[str, Collection[str]]) -> 
     Source: design (docs/decisions/0006).
 
     >>> from tipward.faults import load_catalogue
-    >>> found = separation(load_catalogue(), {"coast": ["spool.brake_torque_n_m"]})
+    >>> found = separation(load_catalogue(), lambda reading: ["spool.brake_torque_n_m"])
     >>> ("liner-dirty", "spool-off-peg") in found.inseparable
     False
     """
     names = tuple(catalogue.faults)
-    plain = {key: _told_apart(catalogue, check, touches) for key, check in catalogue.checks.items()}
-    sized = {
-        key: _by_size(catalogue, check, touches) for key, check in catalogue.checks.items() if check.reading is not None
-    }
+    plain = {key: _told_apart(catalogue, check, fields_of) for key, check in catalogue.checks.items()}
+    measured = [check for check in catalogue.checks.values() if check.reading is not None]
+    sized = {check.id: _by_size(catalogue, check, fields_of) for check in measured}
     surely = _any(plain.values(), len(names))
     either = surely | _any(sized.values(), len(names))
     table = {key: told | sized[key] & ~surely if key in sized else told for key, told in plain.items()}
@@ -76,38 +69,6 @@ def separation(catalogue: Catalogue, touches: Mapping[str, Collection[str]]) -> 
         _pairs(names, either & ~surely),
         _pairs(names, ~either),
     )
-
-
-def fields_in_circuit(check: Check, touches: Mapping[str, Collection[str]]) -> frozenset[str]:
-    """Find the fields of the feed path that can move a measured check's reading in its context.
-
-    Parameters
-    ----------
-    check : Check
-        The check; one without a reading has none.
-    touches : Mapping
-        Reading → fields of the feed path that can move it.
-
-    Returns
-    -------
-    frozenset of str
-        Dotted names; what the context takes out of circuit (tip off, torch off, slack wire) is left out.
-
-    Raises
-    ------
-    Nothing.
-
-    Source: design (docs/decisions/0006).
-
-    >>> from tipward.faults import load_catalogue
-    >>> check = load_catalogue().check("pull-torch-tip-off")
-    >>> sorted(fields_in_circuit(check, {"pull-through-torch": ["liner.friction_1", "contact_tip.friction_1"]}))
-    ['liner.friction_1']
-    """
-    if check.reading is None:
-        return frozenset()
-    out = tuple(prefix for key in check.reading.context.items() for prefix in _OUT_OF_CIRCUIT.get(key, ()))
-    return frozenset(field for field in touches.get(check.reading.name, ()) if not field.startswith(out))
 
 
 def outcome_probabilities(catalogue: Catalogue, check: Check) -> NDArray[np.float64]:
@@ -151,21 +112,21 @@ def _tail(above: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.hstack([sums, np.zeros((len(above), 1))])
 
 
-def _told_apart(catalogue: Catalogue, check: Check, touches: Mapping[str, Collection[str]]) -> NDArray[np.bool_]:
+def _told_apart(catalogue: Catalogue, check: Check, fields_of: FieldsOf) -> NDArray[np.bool_]:
     if check.reading is None:
         rows = outcome_probabilities(catalogue, check)
         return np.asarray(np.abs(rows[:, np.newaxis] - rows[np.newaxis]).max(2) >= LEAST_DIFFERENCE)
-    moved = np.array([bool(fields) for fields in _moving(catalogue, check, touches)], dtype=bool)
+    moved = np.array([bool(fields) for fields in _moving(catalogue, check, fields_of)], dtype=bool)
     return np.asarray(moved[:, np.newaxis] != moved[np.newaxis])
 
 
-def _by_size(catalogue: Catalogue, check: Check, touches: Mapping[str, Collection[str]]) -> NDArray[np.bool_]:
-    moving = _moving(catalogue, check, touches)
+def _by_size(catalogue: Catalogue, check: Check, fields_of: FieldsOf) -> NDArray[np.bool_]:
+    moving = _moving(catalogue, check, fields_of)
     return np.array([[bool(one and other and one != other) for other in moving] for one in moving], dtype=bool)
 
 
-def _moving(catalogue: Catalogue, check: Check, touches: Mapping[str, Collection[str]]) -> list[frozenset[str]]:
-    fields = fields_in_circuit(check, touches)
+def _moving(catalogue: Catalogue, check: Check, fields_of: FieldsOf) -> list[frozenset[str]]:
+    fields = frozenset(fields_of(check.reading) if check.reading is not None else ())
     return [fields & _changed(fault) for fault in catalogue.faults.values()]
 
 
