@@ -4,6 +4,8 @@ import os
 import sqlite3
 import subprocess
 import sys
+import tempfile
+import threading
 from pathlib import Path
 
 import pytest
@@ -104,7 +106,7 @@ def _without_rights(file: Path) -> str:
 def open_folder(tmp_path: Path) -> Path:
     """A folder that everybody may enter and read (pytest's own are for one user)."""
     for folder in (tmp_path, *tmp_path.parents):
-        if "pytest" in folder.name:
+        if folder.is_relative_to(tempfile.gettempdir()) and folder != Path(tempfile.gettempdir()):
             folder.chmod(0o755)
     return tmp_path
 
@@ -138,6 +140,19 @@ def test_a_casebook_that_another_program_holds(tmp_path: Path, monkeypatch: pyte
         other.execute("ROLLBACK")
         other.close()
         assert casebook.new_case(Opened(FeedPath(), ()), "key").pages
+
+
+def test_a_new_file_that_is_held_for_a_moment_is_waited_for(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("tipward.records.opening.BUSY_TIMEOUT_MS", 1)
+    file = tmp_path / "casebook.sqlite"
+    other = sqlite3.connect(file, isolation_level=None, check_same_thread=False)
+    other.execute("BEGIN EXCLUSIVE")
+    let_go = threading.Timer(0.3, lambda: other.execute("ROLLBACK"))
+    let_go.start()
+    with open_casebook(file) as casebook:
+        assert casebook.cases() == ()
+    let_go.join()
+    other.close()
 
 
 @pytest.mark.parametrize(
