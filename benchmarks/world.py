@@ -27,6 +27,7 @@ from tipward.model import (
 START = datetime(2026, 1, 1)
 WORLD_SEED = 77
 WORLD_DRAWS = 256
+MOST_SAID = 3  # a customer names at most so many of what is true
 
 
 @dataclass(frozen=True)
@@ -69,9 +70,7 @@ class Rig:
 
     def reading(self, check: Check) -> float:
         """A reading of a measured check (SI) with its scatter."""
-        values = {
-            key: float(v[self.row]) if isinstance(v, np.ndarray) else v for key, v in self.draws.values.items()
-        }
+        values = {key: float(v[self.row]) if isinstance(v, np.ndarray) else v for key, v in self.draws.values.items()}
         for fault in sorted(self.present):
             for number, step in enumerate(self.catalogue.faults[fault].changes):
                 uniform = self.draws.uniforms[f"{fault}:{number}"][self.row]
@@ -131,11 +130,12 @@ def sample_faults(network: Network, rng: np.random.Generator, odds_factor: np.nd
 
 
 def complaints_of(rig: Rig) -> tuple[str, ...]:
-    """What the customer says: every complaint that the faults (or nothing at all) bring out; feeding complaints only."""
+    """What the customer says: up to three of the feeding complaints that the faults (or nothing at all) bring out."""
     said = [
-        item.id for item in rig.catalogue.complaints.values() if item.kind != "stop" and rig.outcome(f"says:{item.id}")
+        item.id for item in rig.catalogue.complaints.values() if item.kind == "feed" and rig.outcome(f"says:{item.id}")
     ]
-    return tuple(said)
+    rig.rng.shuffle(said)
+    return tuple(said[:MOST_SAID])
 
 
 def random_case(

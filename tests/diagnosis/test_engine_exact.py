@@ -53,7 +53,9 @@ def test_engine_equals_pyagrum_on_random_two_outcome_nets():
         net = network(rng, 10, largest_cluster=1)
         asked = [check(rng, 10, outcomes=2) for _ in range(8)]
         answers = [int(rng.integers(0, 2)) for _ in asked]
-        found = Evidence(tuple(term_of(c, a, n, f"c{n}", 0) for n, (c, a) in enumerate(zip(asked, answers))), (), (), ())
+        found = Evidence(
+            tuple(term_of(c, a, n, f"c{n}", 0) for n, (c, a) in enumerate(zip(asked, answers))), (), (), ()
+        )
         bayes = gum.BayesNet()
         faults = [bayes.add(gum.LabelizedVariable(name, name, 2)) for name in net.ids]
         for node, cluster in zip(faults, net.clusters, strict=True):

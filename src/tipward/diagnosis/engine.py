@@ -22,8 +22,9 @@ WORST_CANCELLATION = 1e-7
 class Posterior:
     """Belief after all findings: ``columns`` (L, M) signed weights that add to 1, and each group's states given a column.
 
-    L counts listed sets (1 under signed products), M signs (1 under listed sets). ``states[g]`` has shape
-    (G, S, L or 1, M); ``log_evidence`` is the log of the normaliser; ``method`` names the engine.
+    L counts fault sets (1 under signed products), M signs (1 under sets). ``states[g]`` has shape (G, S, L or 1, M);
+    ``log_evidence`` is the log of the normaliser; ``method`` names the engine; ``known`` are exact marginals where the
+    columns are drawn sets.
     """
 
     network: Network
@@ -33,9 +34,14 @@ class Posterior:
     log_evidence: float
     cancellation: float
     method: str
+    known: Floats | None = None
 
     def marginals(self) -> Floats:
         """Probability of each fault now [1], shape (faults,), in catalogue order."""
+        return self.known if self.known is not None else self.column_marginals()
+
+    def column_marginals(self) -> Floats:
+        """The same, as the columns hold it: what checks are scored against."""
         found = np.zeros(len(self.network.ids))
         for group, states in zip(self.groups, self.states, strict=True):
             now = group.present[:, :, :, -1]

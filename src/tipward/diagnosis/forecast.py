@@ -1,12 +1,12 @@
 """What each check would say, and what would then be believed: outcome probabilities, marginals, information."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from tipward.diagnosis.engine import Posterior
-from tipward.diagnosis.network import CheckNumbers, Floats, Ints
+from tipward.diagnosis.network import Bools, CheckNumbers, Floats, Ints
 from tipward.diagnosis.states import Group
 
 
@@ -141,30 +141,51 @@ def forecast(belief: Posterior, laid: Slate) -> Forecast:
     {}
     """
     flat = belief.columns.reshape(-1)
-    states = [_flat(item, belief.columns.shape) for item in belief.states]
+    now = [_now(group, item, belief.columns.shape) for group, item in zip(belief.groups, belief.states, strict=True)]
     lines = laid.leak[:, None] * flat[None, :]
     factors = []
-    for group, state, pairs in zip(belief.groups, states, laid.pairs, strict=True):
-        shown = _shown(group, pairs)
-        factor = np.matmul(shown[:, None, :], state[pairs.row])[:, 0, :]
-        factors.append((shown, factor))
-        _multiply(lines, pairs.line, factor)
+    for (patterns, chance), pairs in zip(now, laid.pairs, strict=True):
+        shown = _shown(patterns, pairs)
+        factors.append((shown, _factor(shown, chance, pairs)))
+        _multiply(lines, pairs.line, factors[-1][1])
     below = np.clip(lines.sum(axis=1), 0.0, 1.0)
-    joint = _joint(belief, states, laid, lines, factors)
+    joint = _joint(belief, now, laid, lines, factors)
     return _by_check(belief, laid, below, joint)
 
 
-def _flat(states: Floats, shape: tuple[int, ...]) -> Floats:
-    full = np.broadcast_to(states, (*states.shape[:2], *shape))
-    return np.ascontiguousarray(full.reshape(*states.shape[:2], -1))
+def _now(group: Group, states: Floats, shape: tuple[int, ...]) -> tuple[Bools, Floats]:
+    """What is present now in each cluster of a group: patterns (Q, n) and their chance in each column (G, Q, C)."""
+    size = group.faults.shape[1]
+    codes = group.present[:, :, :, -1] @ (1 << np.arange(size))
+    used = np.unique(codes)
+    full = np.broadcast_to(states, (*states.shape[:2], *shape)).reshape(*states.shape[:2], -1)
+    chance = np.stack([((codes == code)[:, None, :].astype(float) @ full)[:, 0] for code in used], axis=1)
+    return (used[:, None] >> np.arange(size)) & 1 == 1, chance
 
 
-def _shown(group: Group, pairs: _Pairs) -> Floats:
-    """Product of what is shown over the faults present now, for each pair and state (P, S)."""
-    product = np.ones((len(pairs.row), group.prior.shape[1]))
-    for place in range(group.faults.shape[1]):
-        product *= np.where(group.present[pairs.row, :, place, -1], pairs.shown[:, place, None], 1.0)
+def _shown(patterns: Bools, pairs: _Pairs) -> Floats:
+    """Product of what is shown over the faults of each pattern, for each pair (P, Q)."""
+    product = np.ones((len(pairs.row), len(patterns)))
+    for place in range(patterns.shape[1]):
+        product *= np.where(patterns[None, :, place], pairs.shown[:, place, None], 1.0)
     return product
+
+
+def _rows(pairs: _Pairs) -> Iterator[tuple[int, Ints]]:
+    """The clusters of a group that pairs touch, with the places of their pairs."""
+    order = np.argsort(pairs.row, kind="stable")
+    bounds = np.flatnonzero(np.diff(pairs.row[order])) + 1
+    for places in np.split(order, bounds):
+        if len(places):
+            yield int(pairs.row[places[0]]), places
+
+
+def _factor(shown: Floats, chance: Floats, pairs: _Pairs) -> Floats:
+    """Expected product of what is shown, for each pair and column (P, C)."""
+    factor = np.empty((len(pairs.row), chance.shape[2]))
+    for row, places in _rows(pairs):
+        factor[places] = shown[places] @ chance[row]
+    return factor
 
 
 def _multiply(lines: Floats, line: Ints, factor: Floats) -> None:
@@ -176,28 +197,28 @@ def _multiply(lines: Floats, line: Ints, factor: Floats) -> None:
 
 def _joint(
     belief: Posterior,
-    states: Sequence[Floats],
+    now: Sequence[tuple[Bools, Floats]],
     laid: Slate,
     lines: Floats,
     factors: Sequence[tuple[Floats, Floats]],
 ) -> Floats:
     """P(outcome <= k and fault present now), (lines, N)."""
     joint = np.zeros((len(laid.leak), len(belief.network.ids)))
-    for group, state, pairs, (shown, factor) in zip(belief.groups, states, laid.pairs, factors, strict=True):
-        now = group.present[:, :, :, -1].astype(float)
-        chance = np.einsum("gsn,gsc->gnc", now, state, optimize=True)
-        joint[:, group.faults.reshape(-1)] = lines @ chance.reshape(-1, chance.shape[2]).T
-        if not len(pairs.line):
-            continue
-        share = lines[pairs.line] / np.where(factor > 0, factor, 1.0)
-        per_state = np.matmul(state[pairs.row], share[:, :, None])[:, :, 0] * shown
-        joint[pairs.line[:, None], group.faults[pairs.row]] = np.einsum("ps,psn->pn", per_state, now[pairs.row])
+    rest = zip(belief.groups, now, laid.pairs, factors, strict=True)
+    for group, (patterns, chance), pairs, (shown, factor) in rest:
+        on = patterns.astype(float)
+        single = np.einsum("qn,gqc->gnc", on, chance).reshape(-1, chance.shape[2])
+        joint[:, group.faults.reshape(-1)] = lines @ single.T
+        for row, places in _rows(pairs):
+            share = lines[pairs.line[places]] / np.where(factor[places] > 0, factor[places], 1.0)
+            per_pattern = (share @ chance[row].T) * shown[places]
+            joint[pairs.line[places][:, None], group.faults[row][None, :]] = per_pattern @ on
     return joint
 
 
 def _by_check(belief: Posterior, laid: Slate, below: Floats, joint: Floats) -> Forecast:
     """Differences of the cumulative lines: probability of each outcome, and of each fault under it."""
-    now = belief.marginals()
+    now = belief.column_marginals()
     total = laid.count + 1
     first = np.concatenate([[0], np.cumsum(total)[:-1]]).astype(np.int64) if len(total) else total
     begins = np.zeros(int(total.sum()), dtype=bool)

@@ -3,9 +3,10 @@
 import numpy as np
 
 from tipward.diagnosis.network import CheckNumbers, Floats, Network
-from tipward.diagnosis.readings import Bench
+from tipward.diagnosis.readings import Bench, bench_for
+from tipward.diagnosis.terms import Measured, Term, term_of
 from tipward.diagnosis.touch import touching
-from tipward.faults import Check
+from tipward.faults import Catalogue, Check
 from tipward.model import Band
 
 GRADED_DRAWS = 128
@@ -109,3 +110,11 @@ def grade_of(band: Band, reading: float) -> str:
     if reading > 2 * band.high:
         return "very high"
     return "high" if reading > band.high else "as expected"
+
+
+def grade_term(catalogue: Catalogue, network: Network, item: Measured) -> Term:
+    """A measured finding as its grade alone: where samples are drawn from before the numbers weigh them."""
+    check = catalogue.check(item.check)
+    numbers, band = graded(network, bench_for(catalogue, item.path), check)
+    grade = GRADES.index(grade_of(band, float(np.mean(item.readings))))
+    return term_of(numbers, grade, item.page, item.check, item.epoch)

@@ -7,8 +7,8 @@ from itertools import combinations
 import numpy as np
 
 from tipward.diagnosis.engine import MOST_DOUBLING, WORST_CANCELLATION, Posterior, doubling_count, posterior
-from tipward.diagnosis.listing import listed_posterior
 from tipward.diagnosis.network import Floats, Network, network_for
+from tipward.diagnosis.sampled import sampled_posterior
 from tipward.diagnosis.terms import Evidence, Measured, Term, evidence
 from tipward.diagnosis.wording import finding_text
 from tipward.faults import Catalogue
@@ -66,13 +66,14 @@ def believe(catalogue: Catalogue, case: Case) -> Belief:
 
 
 def _believe(catalogue: Catalogue, network: Network, found: Evidence) -> Belief:
-    """Signed products where they serve, else listed sets."""
+    """Signed products where they serve, else the subset recursion with drawn sets."""
     if not found.measured and doubling_count(network, found.terms) <= MOST_DOUBLING:
         after = posterior(network, found)
         if after.cancellation < WORST_CANCELLATION:
             return Belief(network, found, after)
-    listed = listed_posterior(catalogue, network, found)
-    return Belief(network, found, listed.after, listed.standard_error, listed.draw_weights, listed.surprise)
+    drawn = sampled_posterior(catalogue, network, found)
+    weighed = drawn.weighed
+    return Belief(network, found, drawn.after, weighed.standard_error, weighed.draw_weights, weighed.surprise)
 
 
 def judge(catalogue: Catalogue, case: Case, explain: bool = True) -> Judgement:
@@ -199,9 +200,7 @@ def _clear_and_ratios(belief: Posterior, likely: Sequence[int]) -> tuple[Floats,
     return clear, ratios
 
 
-def _share(
-    belief: Posterior, clear: Floats, ratios: dict[frozenset[int], Floats], chosen: tuple[int, ...]
-) -> float:
+def _share(belief: Posterior, clear: Floats, ratios: dict[frozenset[int], Floats], chosen: tuple[int, ...]) -> float:
     product, left = clear, set(chosen)
     for cluster in belief.network.clusters:
         here = frozenset(left & set(cluster.faults))
@@ -212,15 +211,18 @@ def _share(
     return float(product.sum())
 
 
-def _doubts(
-    catalogue: Catalogue, case: Case, belief: Belief, left_out: Sequence[_LeftOut]
-) -> Iterator[Doubt]:
+def _doubts(catalogue: Catalogue, case: Case, belief: Belief, left_out: Sequence[_LeftOut]) -> Iterator[Doubt]:
     for old, new in belief.found.overruled:
-        yield Doubt(f"answered twice, differently, with nothing changed between: page {new.sequence} holds", old.sequence)
+        yield Doubt(
+            f"answered twice, differently, with nothing changed between: page {new.sequence} holds", old.sequence
+        )
     if belief.surprise:
         yield Doubt("no set of listed faults explains the measured readings: measure again, or look for something else")
     for item in left_out:
         chance = np.exp(belief.after.log_evidence - item.log_evidence)
         if chance < SURPRISE and np.isfinite(item.log_evidence):
             text = finding_text(catalogue, case, item.item)
-            yield Doubt(f"hardly fits the other findings (expected in {100 * chance:.1g} of 100 such cases): {text}", item.item.page)
+            yield Doubt(
+                f"hardly fits the other findings (expected in {100 * chance:.1g} of 100 such cases): {text}",
+                item.item.page,
+            )

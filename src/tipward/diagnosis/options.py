@@ -1,11 +1,12 @@
 """What can be done now: checks and actions within the place, the tools, the spares and the qualification at hand."""
 
+from collections import OrderedDict
 from collections.abc import Iterator
 
 from tipward.diagnosis.judging import Belief
 from tipward.diagnosis.touch import touching
 from tipward.faults import Action, Catalogue, Check, holds
-from tipward.model import Cannot, Case, Finding, Place, Repair
+from tipward.model import Cannot, Case, FeedPath, Finding, Place, Repair
 
 MONEY_PER_MINUTE = 1.0  # what a minute of work is worth in the shop's currency [judgement; a shop sets its own]
 
@@ -47,18 +48,38 @@ def possible_checks(catalogue: Catalogue, case: Case, belief: Belief) -> tuple[C
     stale = {name for name in _answered(case) if not _news_again(catalogue, case, belief, name)}
     return tuple(
         check
-        for check in catalogue.checks.values()
+        for check in _reachable(catalogue, place, path)
         if check.id not in refused
         and check.id not in stale
-        and within_reach(check, place)
-        and all(holds(condition, path) for condition in check.only_if)
         and not any(answers.get(after.check) in after.outcomes for after in check.impossible_after)
     )
 
 
+_REACHABLE: OrderedDict[object, tuple[Catalogue, tuple[Check, ...]]] = OrderedDict()
+MOST_REACHABLE = 64
+
+
+def _reachable(catalogue: Catalogue, place: Place, path: FeedPath) -> tuple[Check, ...]:
+    """Checks that this place and this path allow at all, worked out once."""
+    key = (id(catalogue), place, path)
+    known = _REACHABLE.get(key)
+    if known is None or known[0] is not catalogue:
+        found = tuple(
+            check
+            for check in catalogue.checks.values()
+            if within_reach(check, place) and all(holds(condition, path) for condition in check.only_if)
+        )
+        known = _REACHABLE[key] = (catalogue, found)
+        while len(_REACHABLE) > MOST_REACHABLE:
+            _REACHABLE.popitem(last=False)
+    return known[1]
+
+
 def within_reach(check: Check, place: Place) -> bool:
     """Whether a check can be done at this place with what is at hand."""
-    who = {"phone": {"customer"}}.get(place.at, {"customer", "technician"}) | ({"qualified"} if place.qualified else set())
+    who = {"phone": {"customer"}}.get(place.at, {"customer", "technician"}) | (
+        {"qualified"} if place.qualified else set()
+    )
     return (
         place.at in check.at
         and check.who in who
@@ -128,8 +149,5 @@ def _news_again(catalogue: Catalogue, case: Case, belief: Belief, name: str) -> 
         near = {int(fault) for fault in belief.network.checks[name].faults}
     last = max(p.sequence for p in case.live() if isinstance(p.entry, Finding) and p.entry.check == name)
     return any(
-        fault in near
-        for item in belief.found.mendings
-        if item.page > last
-        for fault, _ in (*item.clears, *item.causes)
+        fault in near for item in belief.found.mendings if item.page > last for fault, _ in (*item.clears, *item.causes)
     )

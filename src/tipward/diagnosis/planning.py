@@ -243,18 +243,14 @@ def describe_fix(catalogue: Catalogue, board: Board, action: Action) -> Fix:
 
 def fixes(catalogue: Catalogue, board: Board, most: int = 5) -> tuple[Fix, ...]:
     """The actions most worth doing if one had to stop checking now, by expected faults cleared for their cost."""
-    ranked = sorted(
-        board.actions.values(), key=lambda action: -_cleared(board, action) / max(action_cost(action), 0.1)
-    )
+    ranked = sorted(board.actions.values(), key=lambda action: -_cleared(board, action) / max(action_cost(action), 0.1))
     shown = [describe_fix(catalogue, board, action) for action in ranked[: 3 * most]]
     return tuple(fix for fix in shown if fix.needed >= 0.05)[:most]
 
 
 def _check_step(catalogue: Catalogue, board: Board, offers: Sequence[Offer]) -> NextStep:
     check = describe_check(catalogue, board, board.checks[offers[0].name])
-    return NextStep(
-        "check", check.why, check=check, runner_up=_runner_up(board, offers[1:2]), cautions=check.cautions
-    )
+    return NextStep("check", check.why, check=check, runner_up=_runner_up(board, offers[1:2]), cautions=check.cautions)
 
 
 def describe_check(catalogue: Catalogue, board: Board, check: Check) -> NextCheck:
@@ -318,4 +314,13 @@ def _nothing_left(catalogue: Catalogue, case: Case, board: Board, left: float) -
     return NextStep("service", why, fix=describe_fix(catalogue, board, best))
 
 
-__all__ = ["MONEY_PER_MINUTE", "PROOF_MINUTES", "Board", "describe_check", "describe_fix", "fixes", "next_step", "set_out"]
+__all__ = [
+    "MONEY_PER_MINUTE",
+    "PROOF_MINUTES",
+    "Board",
+    "describe_check",
+    "describe_fix",
+    "fixes",
+    "next_step",
+    "set_out",
+]

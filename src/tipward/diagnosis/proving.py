@@ -129,7 +129,9 @@ def prove(catalogue: Catalogue, case: Case, baseline: Mapping[str, float] | None
     missing = [f"{target.text}: not read" for target in wanted if target.met is None]
     missing += [f"{target.text}: {target.says}" for target in wanted if target.met is False]
     if left > LEFT_LIMIT:
-        missing.append(f"a listed fault may be left with probability {100 * left:.1f} %, above {100 * LEFT_LIMIT:.0f} %")
+        missing.append(
+            f"a listed fault may be left with probability {100 * left:.1f} %, above {100 * LEFT_LIMIT:.0f} %"
+        )
     openly = tuple(
         f"{item.name}: the proof sees it in {100 * catalogue.faults[item.fault].seen_by_proof:.0f} of 100"
         for item in suspects
@@ -149,9 +151,7 @@ def _readings(case: Case) -> dict[str, tuple[float, ...]]:
     return read
 
 
-def _complaints(
-    catalogue: Catalogue, case: Case, read: Mapping[str, tuple[float, ...]]
-) -> Iterator[ProofTarget]:
+def _complaints(catalogue: Catalogue, case: Case, read: Mapping[str, tuple[float, ...]]) -> Iterator[ProofTarget]:
     for complaint in case.opened().complaints or ("complaint",):
         known = catalogue.complaints.get(complaint)
         name = known.name if known else "the complaint"
@@ -180,7 +180,9 @@ def _pull_check() -> Check:
 
 def _grip_check() -> Check:
     reading = Reading("slip-pull", "N", 0.1, 0.5, {})
-    return Check("proof-grip", "drive-rolls", "Slip", "Slip", Span(1, 2, 3), "technician", ("machine",), reading=reading)
+    return Check(
+        "proof-grip", "drive-rolls", "Slip", "Slip", Span(1, 2, 3), "technician", ("machine",), reading=reading
+    )
 
 
 def _pull(
@@ -211,13 +213,13 @@ def _healthy(catalogue: Catalogue, path: FeedPath, belief: Belief, check: Check)
     return float(ends[0] * (1 - spread)), float(ends[1] * (1 + spread))
 
 
-def _grip(
-    catalogue: Catalogue, path: FeedPath, belief: Belief, read: Mapping[str, tuple[float, ...]]
-) -> ProofTarget:
+def _grip(catalogue: Catalogue, path: FeedPath, belief: Belief, read: Mapping[str, tuple[float, ...]]) -> ProofTarget:
     pull = read.get("pull-through-torch", ())
     drag = float(np.mean(pull)) if pull else _healthy(catalogue, path, belief, _pull_check())[1]
     text = "Pull at which the driven rolls slip: at least twice the drag"
-    return _judged("slip-pull", text, "N", 2 * drag, None, read.get("slip-pull", ()), ("jog-only", "wire-end", "eyes", "nip"))
+    return _judged(
+        "slip-pull", text, "N", 2 * drag, None, read.get("slip-pull", ()), ("jog-only", "wire-end", "eyes", "nip")
+    )
 
 
 def _round(path: FeedPath, read: Mapping[str, tuple[float, ...]]) -> ProofTarget:

@@ -13,7 +13,6 @@ from tipward.mechanics import Draws, change, draw, measure, triangular
 from tipward.model import FeedPath
 
 DRAWS = 512
-SCREEN = 64
 SEED = 1
 STUCK_N = 400.0  # a pull past this reads as "would not move"
 OUTLIER_DEGREES = 4  # Student t: hand readings have heavy tails [judgement]
@@ -45,8 +44,7 @@ class Bench:
     def _march(self, check: Check, sets: Sequence[frozenset[str]], count: int) -> Floats:
         assert check.reading is not None
         values: Mapping[str, float | Floats] = {
-            name: value[:count] if isinstance(value, np.ndarray) else value
-            for name, value in self.draws.values.items()
+            name: value[:count] if isinstance(value, np.ndarray) else value for name, value in self.draws.values.items()
         }
         for fault in dict.fromkeys(fault for item in sets for fault in sorted(item)):
             on = np.array([[fault in item] for item in sets])
@@ -60,9 +58,7 @@ class Bench:
                     neutral = 1.0 if step.op == "*" else 0.0
                     values = change(values, step.field, step.op, np.where(on, size, neutral))
         context = dict(check.reading.context)
-        found = np.broadcast_to(
-            measure(check.reading.name, values, self.path, context), (len(sets), count)
-        )
+        found = np.broadcast_to(measure(check.reading.name, values, self.path, context), (len(sets), count))
         return np.where(np.isfinite(found), found, np.inf)
 
 

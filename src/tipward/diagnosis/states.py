@@ -1,5 +1,6 @@
 """States of the clusters through the repairs: which faults are present in each epoch, with their prior weight."""
 
+from collections import OrderedDict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
@@ -46,6 +47,20 @@ def groups(clusters: Sequence[Cluster], mendings: Sequence[Mending]) -> tuple[Gr
     >>> groups([one], [])[0].present.shape
     (1, 2, 1, 1)
     """
+    key = (id(clusters), tuple((item.clears, item.causes) for item in mendings))
+    known = _SPREAD.get(key)
+    if known is None or known[0] is not clusters:
+        known = _SPREAD[key] = (clusters, _spread(clusters, mendings))
+        while len(_SPREAD) > MOST_SPREAD:
+            _SPREAD.popitem(last=False)
+    return known[1]
+
+
+_SPREAD: OrderedDict[object, tuple[object, tuple[Group, ...]]] = OrderedDict()
+MOST_SPREAD = 256
+
+
+def _spread(clusters: Sequence[Cluster], mendings: Sequence[Mending]) -> tuple[Group, ...]:
     by_size: dict[int, list[tuple[tuple[int, ...], Bools, Floats]]] = {}
     for cluster in clusters:
         present, weights = _through_repairs(cluster, mendings)

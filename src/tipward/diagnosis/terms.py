@@ -172,11 +172,15 @@ def _finding(
     check = catalogue.check(entry.check)
     if check.reading is not None:
         if not entry.readings:
-            raise NotKnownError(f"check {check.id!r} is measured; give readings in {check.reading.unit or 'plain numbers'}")
+            raise NotKnownError(
+                f"check {check.id!r} is measured; give readings in {check.reading.unit or 'plain numbers'}"
+            )
         return Measured(page, check.id, epoch, entry.readings, path)
     numbers = network.checks[check.id]
     if entry.outcome not in numbers.outcomes:
-        raise NotKnownError(f"check {check.id!r} has no outcome {entry.outcome!r}; it has {', '.join(numbers.outcomes)}")
+        raise NotKnownError(
+            f"check {check.id!r} has no outcome {entry.outcome!r}; it has {', '.join(numbers.outcomes)}"
+        )
     if entry.by == "customer":
         numbers = softened(numbers)
     return term_of(numbers, numbers.outcomes.index(entry.outcome), page, check.id, epoch)

@@ -37,7 +37,9 @@ def finding_text(catalogue: Catalogue, case: Case, item: Term | Measured) -> str
     if isinstance(item, Measured):
         check = catalogue.checks.get(item.check)
         unit = check.reading.unit if check and check.reading else ""
-        shown = ", ".join("would not move" if value == float("inf") else show_quantity(value, unit) for value in item.readings)
+        shown = ", ".join(
+            "would not move" if value == float("inf") else show_quantity(value, unit) for value in item.readings
+        )
         return f"{check.name if check else item.check}: {shown}"
     if item.name.startswith("says:"):
         return f"Customer says: {catalogue.complaints[item.name.removeprefix('says:')].name}"

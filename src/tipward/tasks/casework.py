@@ -135,9 +135,7 @@ def _declare(shop: Shop, case: Case, path: FeedPath, key: str) -> Case:
     """Save what the set-up declares: each mismatch as a finding with its own reliability."""
     for mismatch in fit_of(path).mismatches:
         if mismatch.fault in shop.catalogue.faults:
-            entry = Finding(
-                f"match:{mismatch.fault}", "mismatch", (mismatch.reliability,), "declared", mismatch.what
-            )
+            entry = Finding(f"match:{mismatch.fault}", "mismatch", (mismatch.reliability,), "declared", mismatch.what)
             case = shop.book.append(case.id, entry, f"{key}:{mismatch.fault}")
     return case
 
@@ -223,7 +221,11 @@ def _finding_problems(catalogue: Catalogue, entry: Finding) -> list[Problem]:
     if check.reading is not None:
         wrong = [value for value in entry.readings if not value >= 0]
         if not entry.readings or wrong:
-            return [Problem("readings", "must be numbers of 0 or more", f"give them in {check.reading.unit or 'plain numbers'}")]
+            return [
+                Problem(
+                    "readings", "must be numbers of 0 or more", f"give them in {check.reading.unit or 'plain numbers'}"
+                )
+            ]
         return []
     known = [outcome.id for outcome in check.outcomes]
     if entry.outcome not in known:
@@ -235,10 +237,16 @@ def _with_verdict(shop: Shop, case: Case, entry: ProofTest) -> ProofTest:
     """The proof readings with what they amount to: "passes" 1 or 0 as soon as every target is read or one fails."""
     read = {name: values for name, values in entry.readings if name != "passes"}
     wanted = prove(shop.catalogue, case, _baseline(shop, case)).targets
-    unknown = [Problem(name, "is no target of this proof", f"one of {', '.join(t.id for t in wanted)}") for name in read
-               if name not in {target.id for target in wanted}]
-    wrong = [Problem(name, "must be numbers of 0 or more", "read again") for name, values in read.items()
-             if not values or any(not value >= 0 for value in values)]
+    unknown = [
+        Problem(name, "is no target of this proof", f"one of {', '.join(t.id for t in wanted)}")
+        for name in read
+        if name not in {target.id for target in wanted}
+    ]
+    wrong = [
+        Problem(name, "must be numbers of 0 or more", "read again")
+        for name, values in read.items()
+        if not values or any(not value >= 0 for value in values)
+    ]
     if unknown or wrong:
         raise InputError("proof", [*unknown, *wrong])
     trial = _trial(case, ProofTest(tuple(read.items())))

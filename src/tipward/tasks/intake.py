@@ -145,7 +145,7 @@ def read_targets(proof: Proof, said: Sequence[str]) -> tuple[tuple[str, tuple[fl
     Traceback (most recent call last):
     ...
     tipward.foundation.errors.InputError: proof: 1 problem
-      - x: is no target; one of 
+      - x: is no target; one of
     """
     units = {target.id: target.unit for target in proof.targets}
     found, problems = [], []

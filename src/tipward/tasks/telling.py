@@ -4,10 +4,10 @@ from pathlib import Path
 
 from tipward import reports
 from tipward.diagnosis import judge
-from tipward.mechanics import feed_force
-from tipward.model import Case, CardWords, CaseRow, CaseView, FeedPath, ForceBudget, Judgement, Repair
-from tipward.tasks.casework import Shop
 from tipward.faults import load_catalogue
+from tipward.mechanics import feed_force
+from tipward.model import CardWords, Case, CaseRow, CaseView, FeedPath, ForceBudget, Judgement, Repair
+from tipward.tasks.casework import Shop
 
 LOCAL_CODES = "Local codes and licensed practice come first."
 
@@ -34,7 +34,7 @@ def odds_in_words(probability: float) -> str:
     >>> "3 in 10" in odds_in_words(0.3)
     True
     """
-    return reports.odds_in_words(probability)
+    return reports.suspicion_in_words(probability)
 
 
 def line_of(path: FeedPath, budget: ForceBudget, inches: bool = False) -> str:
@@ -85,13 +85,20 @@ def line_picture(view: CaseView, upright: bool = False, inches: bool = False) ->
 def card_words(shop: Shop) -> CardWords:
     """The words of the catalogue that a card needs."""
     catalogue = shop.catalogue
+    items = (*catalogue.checks.values(), *catalogue.actions.values())
+    graded = (*items, *catalogue.faults.values())
     return CardWords(
         checks={check.id: check.name for check in catalogue.checks.values()},
         outcomes={c.id: {o.id: o.text for o in c.outcomes} for c in catalogue.checks.values()},
+        units={c.id: c.reading.unit for c in catalogue.checks.values() if c.reading is not None},
+        faults={fault.id: fault.name for fault in catalogue.faults.values()},
         actions={action.id: action.name for action in catalogue.actions.values()},
         complaints={item.id: item.name for item in catalogue.complaints.values()},
         cautions={item.id: item.text for item in catalogue.cautions.values()},
-        prevention={fault.id: fault.prevention for fault in catalogue.faults.values()},
+        prevention={fault.id: (fault.prevention,) for fault in catalogue.faults.values()},
+        cautions_of={item.id: item.cautions for item in items},
+        sources_of={item.id: (item.grade.replace(" ", "-"),) for item in graded}
+        | {item.id: (item.source,) for item in catalogue.cautions.values()},
     )
 
 
@@ -106,14 +113,15 @@ def _before_repair(shop: Shop, case: Case) -> Judgement | None:
 def card_text(shop: Shop, view: CaseView, inches: bool = False) -> str:
     """The case card as text."""
     budget = feed_force(view.case.path(), extrapolate=True)
-    return reports.case_card_text(view, card_words(shop), budget, _before_repair(shop, view.case), inches)
+    before = _before_repair(shop, view.case)
+    return reports.case_card_text(view, card_words(shop), budget, before=before, inches=inches)
 
 
 def card_pdf(shop: Shop, view: CaseView, paper: str = "a4", inches: bool = False) -> bytes:
     """The case card as PDF, one page of A4 or Letter."""
     budget = feed_force(view.case.path(), extrapolate=True)
     before = _before_repair(shop, view.case)
-    return reports.case_card_pdf(view, card_words(shop), budget, before, paper=paper, inches=inches)
+    return reports.case_card_pdf(view, card_words(shop), budget, paper=paper, inches=inches, before=before)
 
 
 def caution_texts(ids: tuple[str, ...]) -> tuple[str, ...]:

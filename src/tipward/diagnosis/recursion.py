@@ -1,0 +1,143 @@
+"""The subset recursion: exact like signed products, and free of cancellation, since it adds non-negative numbers only.
+
+State: which of the doubling findings something has brought out so far. Clusters come one after another; each state of a
+cluster brings out each finding that it touches with its own chance. Forward gives the evidence, forward and backward give
+every marginal, and backward sampling gives fault sets drawn exactly from the posterior.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from tipward.diagnosis.items import Items
+from tipward.diagnosis.network import Floats, Ints
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """One cluster in the recursion: its items, weight of each of its states (1 + S,), and (finding, chance (1 + S,)) steps."""
+
+    items: Ints
+    weight: Floats
+    steps: tuple[tuple[int, Floats], ...]
+
+
+class Recursion:
+    """The recursion over chosen doubling findings of a case.
+
+    >>> import numpy as np
+    >>> none = np.zeros(0, dtype=np.int64)
+    >>> items = Items(none, none, none, none, np.zeros(0), np.zeros((0, 0)), np.zeros((0, 0)), np.zeros((0, 2)), 0.0, ())
+    >>> Recursion(items, []).log_evidence
+    0.0
+    """
+
+    def __init__(self, items: Items, findings: Sequence[int]) -> None:
+        self.items, self.findings = items, list(findings)
+        self.size = 1 << len(self.findings)
+        self.courses = [self._course(numbers) for numbers in _by_cluster(items)]
+        self.before: list[Floats] = []
+        self.log_evidence = self._forward()
+
+    def _course(self, numbers: Ints) -> Course:
+        top, bottom = self.items.top[numbers][:, self.findings], self.items.bottom[numbers][:, self.findings]
+        weight = np.exp(self.items.log_odds[numbers]) * top.prod(axis=1)
+        chance = 1 - bottom / np.maximum(top, 1e-300)
+        steps = tuple(
+            (bit, np.concatenate([[0.0], chance[:, bit]]))
+            for bit in range(len(self.findings))
+            if (chance[:, bit] > 0).any()
+        )
+        return Course(numbers, np.concatenate([[1.0], weight]), steps)
+
+    def _forward(self) -> float:
+        start = self.items.start[self.findings]
+        message, log_scale = np.ones(1), self.items.log_base + float(np.log(start[:, 0]).sum())
+        for top, bottom in start:
+            message = np.concatenate([message * (bottom / top), message * (1 - bottom / top)])
+        for course in self.courses:
+            self.before.append(message)
+            message = course.weight @ self._pushed(message, course) if course.steps else message * course.weight.sum()
+            scale = message.sum()
+            message, log_scale = message / scale, log_scale + float(np.log(scale))
+        return log_scale + float(np.log(max(message[-1], 1e-300)))
+
+    def _pushed(self, message: Floats, course: Course) -> Floats:
+        """The message after each state of a cluster has brought out what it can, (1 + S, 2^m)."""
+        pushed = np.repeat(message[None, :], len(course.weight), axis=0)
+        for bit, chance in course.steps:
+            _push(pushed, bit, chance)
+        return pushed
+
+    def marginals(self) -> Floats:
+        """Probability of each item [1], (I,), exact."""
+        chances = np.zeros(len(self.items.cluster))
+        message = np.zeros(self.size)
+        message[-1] = 1.0
+        for course, before in zip(reversed(self.courses), reversed(self.before), strict=True):
+            if not course.steps:
+                share = course.weight / course.weight.sum()
+                chances[course.items] = share[1:]
+                continue
+            pulled = np.repeat(message[None, :], len(course.weight), axis=0)
+            for bit, chance in reversed(course.steps):
+                _pull(pulled, bit, chance)
+            share = course.weight * (pulled @ before)
+            chances[course.items] = share[1:] / share.sum()
+            message = course.weight @ pulled
+            message /= message.max()
+        return chances
+
+    def sample(self, count: int, seed: int) -> Ints:
+        """Fault sets drawn exactly from the posterior: the item of each cluster (-1 for none), (count, clusters)."""
+        rng = np.random.default_rng(seed)
+        drawn = np.full((count, len(self.courses)), -1, dtype=np.int64)
+        need = np.full(count, self.size - 1, dtype=np.int64)
+        for place in range(len(self.courses) - 1, -1, -1):
+            course = self.courses[place]
+            if course.steps:
+                state = self._draw_back(self.before[place], course, need, rng)
+            else:
+                share = np.cumsum(course.weight) / course.weight.sum()
+                state = np.searchsorted(share, rng.random(count), side="right")
+            found = state > 0
+            drawn[found, place] = course.items[state[found] - 1]
+        return drawn
+
+    def _draw_back(self, before: Floats, course: Course, need: Ints, rng: np.random.Generator) -> Ints:
+        """Draw a cluster's state given which findings must be out by now, then which of them it brought out itself."""
+        levels = [np.repeat(before[None, :], len(course.weight), axis=0)]
+        for bit, chance in course.steps:
+            levels.append(levels[-1].copy())
+            _push(levels[-1], bit, chance)
+        share = np.cumsum(course.weight[:, None] * levels[-1][:, need], axis=0)
+        state = (rng.random(len(need)) * share[-1] > share).sum(axis=0)
+        state = np.minimum(state, len(course.weight) - 1)
+        for level in range(len(course.steps) - 1, -1, -1):
+            bit, chance = course.steps[level]
+            mask = 1 << bit
+            without = need & ~mask
+            own = chance[state] * levels[level][state, without]
+            brought = (need & mask > 0) & (rng.random(len(need)) * levels[level + 1][state, need] < own)
+            need[brought] = without[brought]
+        return state
+
+
+def _by_cluster(items: Items) -> Iterator[Ints]:
+    if not len(items.cluster):
+        return
+    order = np.argsort(items.cluster, kind="stable")
+    yield from np.split(order, np.flatnonzero(np.diff(items.cluster[order])) + 1)
+
+
+def _push(pushed: Floats, bit: int, chance: Floats) -> None:
+    view = pushed.reshape(len(pushed), -1, 2, 1 << bit)
+    view[:, :, 1] += chance[:, None, None] * view[:, :, 0]
+    view[:, :, 0] *= 1 - chance[:, None, None]
+
+
+def _pull(pulled: Floats, bit: int, chance: Floats) -> None:
+    view = pulled.reshape(len(pulled), -1, 2, 1 << bit)
+    view[:, :, 0] *= 1 - chance[:, None, None]
+    view[:, :, 0] += chance[:, None, None] * view[:, :, 1]

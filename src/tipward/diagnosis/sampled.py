@@ -1,0 +1,185 @@
+"""Sampled sets: the engine for measured readings, and for more findings than signed products can carry.
+
+Fault sets are drawn exactly from the posterior of the findings that matter most (subset recursion, measured readings by
+their grade), then weighted by everything else: the findings left over, and the joint likelihood of the readings as numbers
+in place of their grades. Where all sets can be listed (small catalogues) they are, and the result is exact.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import product
+
+import numpy as np
+
+from tipward.diagnosis.engine import Posterior
+from tipward.diagnosis.grading import grade_term
+from tipward.diagnosis.items import Items, items_of
+from tipward.diagnosis.network import Bools, Floats, Ints, Network
+from tipward.diagnosis.recursion import Recursion
+from tipward.diagnosis.states import Group, groups
+from tipward.diagnosis.terms import Evidence, Term
+from tipward.diagnosis.weighing import Scales, Weighed
+from tipward.faults import Catalogue
+
+COMPLETE = 4096  # list every set where there are no more than these
+SAMPLES = 1024
+SAMPLE_SEED = 20
+MOST_IN_SAMPLER = 11  # findings drawn exactly; the rest weighs the samples
+MOST_EXACT = 16  # findings up to which the recursion gives exact marginals
+
+
+@dataclass(frozen=True, slots=True)
+class Sampled:
+    """The posterior over the sets, exact marginals where the recursion gave them, and what the readings say of the draws."""
+
+    after: Posterior
+    weighed: Weighed
+
+
+def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence) -> Sampled:
+    """Judge all findings and readings over drawn (or all) fault sets.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        Faults as changes of the path; checks with their readings.
+    network : Network
+        Priors, clusters and checks as numbers.
+    found : Evidence
+        Terms, readings and repairs.
+
+    Returns
+    -------
+    Sampled
+        Posterior with one column for each distinct set.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: docs/decisions/0008.
+
+    >>> from tipward.diagnosis.network import build_network
+    >>> from tipward.faults import build_catalogue
+    >>> from tipward.model import FeedPath
+    >>> empty = build_catalogue([])
+    >>> sampled_posterior(empty, build_network(empty, FeedPath()), Evidence((), (), (), ())).after.all_clear()
+    1.0
+    """
+    spread = groups(network.clusters, found.mendings)
+    sets = _Sets(catalogue, network, found, spread)
+    if _count(spread) <= COMPLETE:
+        return sets.posterior(sets.complete(), np.array([]), "every set listed", None)
+    proxies = tuple(grade_term(catalogue, network, item) for item in found.measured)
+    items = items_of(spread, (*found.terms, *proxies), len(network.ids))
+    chosen, left_over = _hardest(items)
+    recursion = Recursion(items, chosen)
+    drawn, counts = np.unique(recursion.sample(SAMPLES, SAMPLE_SEED), axis=0, return_counts=True)
+    weight = np.log(counts) + _log_left_over(items, drawn, left_over)
+    if found.measured:
+        weight = weight - sets.log_likelihood(sets.present(items, drawn), proxies)
+        return sets.posterior(drawn, weight, "sampled sets", None, items)
+    exact = recursion if not left_over else Recursion(items, range(len(items.start)))
+    known = exact.marginals() if len(items.start) <= MOST_EXACT else None
+    return sets.posterior(drawn, weight, "subset recursion" if known is not None else "sampled sets", known, items)
+
+
+def _count(spread: Sequence[Group]) -> float:
+    return float(np.prod([float((group.prior[row] > 0).sum()) for group in spread for row in range(len(group.faults))]))
+
+
+def _hardest(items: Items) -> tuple[list[int], list[int]]:
+    """The doubling findings that the samples must explain, and the rest: the unlikelier without a cause, the harder."""
+    leak = items.start[:, 1] / items.start[:, 0] if len(items.start) else np.zeros(0)
+    reach = np.exp(items.log_odds) @ (1 - items.bottom / np.maximum(items.top, 1e-300)) if len(leak) else leak
+    order = np.argsort((1 - leak) + reach, kind="stable").tolist()
+    return sorted(order[:MOST_IN_SAMPLER]), sorted(order[MOST_IN_SAMPLER:])
+
+
+def _log_left_over(items: Items, drawn: Ints, left_over: list[int]) -> Floats:
+    """Log likelihood of the findings that the sampler left out, for each drawn set."""
+    total = np.zeros(len(drawn))
+    for finding in left_over:
+        tops = np.concatenate([items.top[:, finding], [1.0]])[drawn].prod(axis=1) * items.start[finding, 0]
+        bottoms = np.concatenate([items.bottom[:, finding], [1.0]])[drawn].prod(axis=1) * items.start[finding, 1]
+        total += np.log(np.maximum(tops - bottoms, 1e-300))
+    return total
+
+
+class _Sets:
+    """Fault sets as columns of a posterior."""
+
+    def __init__(self, catalogue: Catalogue, network: Network, found: Evidence, spread: Sequence[Group]) -> None:
+        self.network, self.found, self.spread = network, found, tuple(spread)
+        self.scales = Scales(catalogue, network, found)
+        self.where = [(g, row) for g, group in enumerate(spread) for row in range(len(group.faults))]
+
+    def complete(self) -> Ints:
+        """Every combination of cluster states: state number per cluster, (sets, clusters)."""
+        states = [np.flatnonzero(self.spread[g].prior[row] > 0).tolist() for g, row in self.where]
+        return np.array(list(product(*states)), dtype=np.int64).reshape(-1, len(self.where))
+
+    def present(self, items: Items, drawn: Ints) -> Bools:
+        """Which faults are present in each epoch under each drawn set, (sets, N, E)."""
+        return self._present(self._states(items, drawn))
+
+    def _states(self, items: Items, drawn: Ints) -> Ints:
+        """State number per cluster from item numbers."""
+        empty = [int(np.flatnonzero(~self.spread[g].present[row].any(axis=(1, 2)))[0]) for g, row in self.where]
+        numbers = np.concatenate([items.state, [-1]])[drawn]
+        return np.where(drawn >= 0, numbers, np.array(empty)[None, :])
+
+    def _present(self, states: Ints) -> Bools:
+        epochs = len(self.found.mendings) + 1
+        present = np.zeros((len(states), len(self.network.ids), epochs), dtype=bool)
+        for column, (g, row) in enumerate(self.where):
+            group = self.spread[g]
+            present[:, group.faults[row], :] = group.present[row, states[:, column]]
+        return present
+
+    def log_likelihood(self, present: Bools, terms: Sequence[Term]) -> Floats:
+        """Log likelihood of terms under each set."""
+        total = np.zeros(len(present))
+        for term in terms:
+            on = present[:, term.faults, term.epoch].astype(float)
+            top = term.top_leak * np.exp(on @ np.log(np.maximum(term.top, 1e-300)))
+            bottom = term.bottom_leak * np.exp(on @ np.log(np.maximum(term.bottom, 1e-300)))
+            total += np.log(np.maximum(top - bottom, 1e-300))
+        return total
+
+    def posterior(
+        self, drawn: Ints, log_weight: Floats, method: str, exact: Floats | None, items: Items | None = None
+    ) -> Sampled:
+        """The sets as columns, weighted; ``drawn`` holds items where given, else states of a complete list."""
+        states = drawn if items is None else self._states(items, drawn)
+        present = self._present(states)
+        if items is None:
+            log_weight = self.log_likelihood(present, self.found.terms) + self._log_prior(states)
+        weighed = self.scales.weigh(present, log_weight)
+        top = weighed.log_weights.max()
+        weights = np.exp(weighed.log_weights - top)
+        shares = self._columns(states)
+        columns = (weights / weights.sum())[:, None]
+        log_evidence = float(top + np.log(weights.sum()))
+        after = Posterior(self.network, self.spread, columns, shares, log_evidence, 0.0, method)
+        if exact is not None and items is not None:
+            after = replace(after, known=self._known(items, exact))
+        return Sampled(after, weighed)
+
+    def _log_prior(self, states: Ints) -> Floats:
+        priors = [np.log(self.spread[g].prior[row, states[:, c]]) for c, (g, row) in enumerate(self.where)]
+        return np.sum(priors, axis=0) if priors else np.zeros(len(states))
+
+    def _columns(self, states: Ints) -> tuple[Floats, ...]:
+        shares = [np.zeros((*group.prior.shape, len(states), 1)) for group in self.spread]
+        for column, (g, row) in enumerate(self.where):
+            shares[g][row, states[:, column], np.arange(len(states)), 0] = 1.0
+        return tuple(shares)
+
+    def _known(self, items: Items, exact: Floats) -> Floats:
+        """Exact marginals of the faults now from those of the items."""
+        known = np.zeros(len(self.network.ids))
+        for number, present in enumerate(items.present):
+            faults = self.spread[int(items.group[number])].faults[int(items.row[number])]
+            known[faults] += exact[number] * present[:, -1]
+        return known
