@@ -155,6 +155,17 @@ def test_a_new_file_that_is_held_for_a_moment_is_waited_for(tmp_path: Path, monk
     other.close()
 
 
+def test_a_new_file_that_stays_held_is_given_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("tipward.records.opening.BUSY_TIMEOUT_MS", 1)
+    monkeypatch.setattr("tipward.records.opening.OPENING_PATIENCE_S", 0.2)
+    file = tmp_path / "casebook.sqlite"
+    other = sqlite3.connect(file, isolation_level=None)
+    other.execute("BEGIN EXCLUSIVE")
+    with pytest.raises(RecordError, match="locked; another program holds the casebook"):
+        open_casebook(file)
+    other.close()
+
+
 @pytest.mark.parametrize(
     ("url", "says"),
     [

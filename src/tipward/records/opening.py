@@ -21,7 +21,7 @@ from tipward.records.store import WRITES, Store
 BUSY_TIMEOUT_MS = 5000
 # Enough for every thread of the web server: a writer that waits must not keep others from reading.
 MOST_CONNECTIONS = 60
-OPENING_ATTEMPTS = 20
+OPENING_PATIENCE_S = 3.0
 OPENING_PAUSE_S = 0.1
 SQLITE_START = b"SQLite format 3\0"
 _dumps: Callable[[Any], str] = partial(json.dumps, ensure_ascii=False, allow_nan=False)
@@ -169,14 +169,14 @@ def _is_newest(engine: Engine) -> bool:
     While another process turns a new file to WAL, SQLite says "locked" at once, whatever the busy timeout (seen about
     once in 500 openings of a blank file by eight at once): hence the trying again.
     """
-    for _ in range(OPENING_ATTEMPTS - 1):
+    begun = time.monotonic()
+    while True:
         try:
             return _has_newest(engine)
         except OperationalError as problem:
-            if "locked" not in str(problem.orig):
+            if "locked" not in str(problem.orig) or time.monotonic() - begun > OPENING_PATIENCE_S:
                 raise
             time.sleep(OPENING_PAUSE_S)
-    return _has_newest(engine)
 
 
 def _has_newest(engine: Engine) -> bool:
