@@ -1,4 +1,4 @@
-"""What doors show beside a case: told pages, choices, a rig with its past, gains of a change, a change of wire, counts."""
+"""What doors show beside a case: told pages, choices, a rig with its past, gains, a change of wire, counts."""
 
 from dataclasses import dataclass
 from datetime import datetime

@@ -12,8 +12,22 @@ from tipward.tasks.casework import (
     see,
     view,
 )
+from tipward.tasks.choices import choices
 from tipward.tasks.fitting import fit, force, recommend
 from tipward.tasks.intake import page_text, place, read_readings, read_targets
+from tipward.tasks.learning import what_we_learned
+from tipward.tasks.people import (
+    add_account,
+    begin_session,
+    change_account,
+    end_session,
+    find_account,
+    list_accounts,
+    signed_in,
+)
+from tipward.tasks.reading import case_mark, pages_since, read_case
+from tipward.tasks.rigs import baseline_targets, list_rigs, rig_id, save_baseline, save_rig, see_rig
+from tipward.tasks.setup_text import setup_text
 from tipward.tasks.telling import (
     card_pdf,
     card_text,
@@ -26,22 +40,39 @@ from tipward.tasks.telling import (
     local_codes,
     odds_in_words,
 )
+from tipward.tasks.told import line_css, line_pictures, path_pictures, told_pages
+from tipward.tasks.what_if import change_wire, gain, gains, shortened, straightened
 
 __all__ = [
     "Shop",
     "add",
+    "add_account",
+    "baseline_targets",
+    "begin_session",
     "card_pdf",
     "card_text",
+    "case_mark",
     "caution_texts",
+    "change_account",
+    "change_wire",
     "checks_now",
+    "choices",
     "close_case",
     "demo_folder",
+    "end_session",
+    "find_account",
     "fit",
     "force",
+    "gain",
+    "gains",
+    "line_css",
     "line_of",
     "line_of_view",
     "line_picture",
+    "line_pictures",
+    "list_accounts",
     "list_cases",
+    "list_rigs",
     "local_codes",
     "look_up_check",
     "move",
@@ -49,10 +80,23 @@ __all__ = [
     "open_case",
     "open_shop",
     "page_text",
+    "pages_since",
+    "path_pictures",
     "place",
+    "read_case",
     "read_readings",
     "read_targets",
     "recommend",
+    "rig_id",
+    "save_baseline",
+    "save_rig",
     "see",
+    "see_rig",
+    "setup_text",
+    "shortened",
+    "signed_in",
+    "straightened",
+    "told_pages",
     "view",
+    "what_we_learned",
 ]

@@ -186,6 +186,8 @@ def add(
     ...
     """
     case = shop.book.case(case_id)
+    if key is not None and any(page.key == key for page in case.pages):
+        return case  # a double tap: what was checked then is not checked against what came since
     problems = list(_problems(shop.catalogue, case, entry))
     if problems:
         raise InputError(entry.kind, problems)
@@ -310,7 +312,9 @@ def see(shop: Shop, case: Case, explain: bool = True) -> CaseView:
     return CaseView(case, judgement, step, fixes(shop.catalogue, board), proof)
 
 
-def close_case(shop: Shop, case_id: str, note: str = "", key: str | None = None) -> Case:
+def close_case(
+    shop: Shop, case_id: str, note: str = "", key: str | None = None, after: int | None = None, author: str = ""
+) -> Case:
     """Close a case: as proved where the rules of proof hold, else for service or with an open end, and why.
 
     Parameters
@@ -322,7 +326,11 @@ def close_case(shop: Shop, case_id: str, note: str = "", key: str | None = None)
     note : str
         Why, where it is not proved.
     key : str, optional
-        Idempotency key.
+        Idempotency key: the same key again changes nothing.
+    after : int, optional
+        Last page that the writer saw; pages written since raise a ConflictError.
+    author : str
+        Who writes.
 
     Returns
     -------
@@ -331,6 +339,8 @@ def close_case(shop: Shop, case_id: str, note: str = "", key: str | None = None)
 
     Raises
     ------
+    ConflictError
+        Somebody else wrote since ``after``.
     NotKnownError
         No such case.
 
@@ -353,7 +363,7 @@ def close_case(shop: Shop, case_id: str, note: str = "", key: str | None = None)
         how = Closed("service", note or "; ".join(proof.missing))
     else:
         how = Closed("open end", note or "; ".join(proof.missing))
-    return shop.book.append(case.id, how, _key(key))
+    return shop.book.append(case.id, how, _key(key), author, after)
 
 
 def look_up_check(shop: Shop, case_id: str, check: str) -> NextCheck:

@@ -1,0 +1,103 @@
+"""Reading cases without judging them: cheap enough to ask every few seconds."""
+
+from tipward.model import Case, Page
+from tipward.tasks.casework import Shop
+
+
+def read_case(shop: Shop, case_id: str) -> Case:
+    """Read a case with all its pages.
+
+    Parameters
+    ----------
+    shop : Shop
+        The shop.
+    case_id : str
+        Its id, or a beginning that only one case has.
+
+    Returns
+    -------
+    Case
+        Not judged.
+
+    Raises
+    ------
+    NotKnownError
+        No such case.
+
+    Source: design (docs/decisions/0005).
+
+    >>> import tempfile
+    >>> from tipward.model import FeedPath
+    >>> from tipward.tasks.casework import open_case, open_shop
+    >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")
+    >>> case = open_case(shop, FeedPath(), ("burns-back",))
+    >>> read_case(shop, case.id[:6]).id == case.id
+    True
+    """
+    return shop.book.case(case_id)
+
+
+def pages_since(shop: Shop, case_id: str, after: int) -> tuple[Page, ...]:
+    """The pages of a case that came after one that was seen.
+
+    Parameters
+    ----------
+    shop : Shop
+        The shop.
+    case_id : str
+        The case.
+    after : int
+        Sequence number of the last page seen.
+
+    Returns
+    -------
+    tuple of Page
+        Oldest first.
+
+    Raises
+    ------
+    NotKnownError
+        No such case.
+
+    Source: design (docs/decisions/0005).
+
+    >>> import tempfile
+    >>> from tipward.model import FeedPath
+    >>> from tipward.tasks.casework import open_case, open_shop
+    >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")
+    >>> len(pages_since(shop, open_case(shop, FeedPath(), ("burns-back",)).id, 0))
+    1
+    """
+    return tuple(page for page in shop.book.case(case_id).pages if page.sequence > after)
+
+
+def case_mark(shop: Shop, case: Case) -> tuple[str, str, int, int]:
+    """What the judgement of a case depends on, in short: while the mark stays, a judgement may be shown again.
+
+    Parameters
+    ----------
+    shop : Shop
+        The shop.
+    case : Case
+        The case.
+
+    Returns
+    -------
+    tuple of (str, str, int, int)
+        Case id, key of its last page, number of pages, number of healthy baselines of its rig.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: design; judging is a pure function of the pages, the catalogue and the rig's baseline.
+
+    >>> import tempfile
+    >>> from tipward.model import FeedPath
+    >>> from tipward.tasks.casework import open_case, open_shop
+    >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")
+    >>> case_mark(shop, open_case(shop, FeedPath(), ("burns-back",)))[2:]
+    (1, 0)
+    """
+    rig = case.opened().rig
+    return case.id, case.pages[-1].key, len(case.pages), len(shop.book.baselines(rig)) if rig else 0
