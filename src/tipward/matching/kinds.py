@@ -12,7 +12,7 @@ WITHOUT_CLASS = frozenset({"solid steel", "stainless", "aluminium", "metal-cored
 # The letter behind a flux-cored class is the gas it was classified with; without one the label must say it.
 GASES_BY_LETTER: Mapping[str, tuple[str, ...]] = {"c": ("C1",), "m": ("M21",)}
 EITHER_GAS = ("C1", "M21")
-_USABILITY = re.compile(r"^e\d{2,3}t-?(\d{1,2}|gs|g)([cm]?)(?:[-/hj].*)?$")
+_USABILITY = re.compile(r"^e\d{2,3}t-?(\d{1,2}|gs|g)((?:[cmj/-].*)?)$")
 _ISO_WITHOUT_GAS = "vwy"
 
 
@@ -108,12 +108,20 @@ def _from_usability(label: str) -> WireKind | None:
     for row in table("polarity_by_usability"):
         if match and row.keys["usability"] == usability:
             shielding = row.keys["shielding"]
-            gases = {"self": ("none",), "gas": GASES_BY_LETTER.get(match[2], EITHER_GAS)}
+            gases = {"self": ("none",), "gas": _gases_behind(match[2])}
             return WireKind(
                 label, "tubular", "carbon steel", "tubular", shielding, row.keys["polarity"],
                 gases.get(shielding, ()), row.source, row.grade,
             )  # fmt: skip
     return None
+
+
+def _gases_behind(rest: str) -> tuple[str, ...]:
+    """The letter may stand at once or behind the alloy ("-ni1c"); two classes on one label leave both gases."""
+    plain = re.sub(r"-?h\d+$|j$", "", rest)
+    if "/" in plain or not plain:
+        return EITHER_GAS
+    return GASES_BY_LETTER.get(plain[0], GASES_BY_LETTER.get(plain[-1], EITHER_GAS))
 
 
 def _from_iso_17632(words: list[str]) -> WireKind | None:
