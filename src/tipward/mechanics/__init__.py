@@ -36,7 +36,6 @@ from tipward.mechanics.limits import (
 from tipward.mechanics.march import (
     March,
     back_force,
-    hole_of,
     pull_force,
     push_force,
     spool_tension,
@@ -63,7 +62,8 @@ from tipward.mechanics.spool import (
     start_surge,
     take_off_radius,
 )
-from tipward.mechanics.tip import cast_pressing, tip_force
+from tipward.mechanics.tip import cast_pressing, curl_bow, tip_force
+from tipward.mechanics.walk import hole_of
 
 __all__ = [
     "MODEL_UNKNOWNS",
@@ -92,6 +92,7 @@ __all__ = [
     "contact_modulus",
     "crush_clamp",
     "crush_of",
+    "curl_bow",
     "drag_along",
     "draw",
     "elastic_radius",

@@ -119,7 +119,7 @@ def _sobol(dimensions: int, n: int, seed: int) -> Floats:
     return points
 
 
-_ENDINGS = ("_m", "_n", "_1", "_pa", "_rad", "_kg", "_v", "_a", "_s", "_h", "_ohm", "_m3", "_factor")
+_ENDINGS: tuple[str, ...] = ("_m", "_n", "_1", "_pa", "_rad", "_kg", "_v", "_a", "_s", "_h", "_ohm", "_m3", "_factor")
 _ENDINGS += ("turns", "pairs", "idle_days")
 
 
@@ -184,13 +184,19 @@ def draw(path: FeedPath, n: int = 512, seed: int = 1, extra: Sequence[str] = ())
     for index, name in enumerate(_ORDER):
         if name not in values:
             found = range_of(name, path, _typical_diameter(values))
-            values[name] = _drawn(found, points[:, index], values)
+            values[name] = _drawn(found, points[:, index], _bases(path, name, values))
             sources.append(found.number.source)
             if name in UNKNOWNS and found.number.grade != "derivation":
                 assumed.append(name)
     _radius_of_part_used_spool(path, values, assumed)
     uniforms = {name: points[:, len(_ORDER) + index] for index, name in enumerate(extra)}
     return Draws(path, values, uniforms, n, seed, tuple(assumed), tuple(dict.fromkeys(sources)))
+
+
+def _bases(path: FeedPath, name: str, values: Mapping[str, Number]) -> Mapping[str, Number]:
+    """A tip's bore is counted from the size marked on it; without a mark it is taken to be marked for this wire."""
+    marked = path.contact_tip.marked_size_m
+    return {**values, "wire.diameter_m": marked} if name == "contact_tip.bore_m" and marked is not None else values
 
 
 def _typical_diameter(values: Mapping[str, Number]) -> float | None:

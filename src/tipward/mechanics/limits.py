@@ -10,8 +10,9 @@ from tipward.mechanics.collapse import euler_load, hinge_collapse
 from tipward.mechanics.draws import Draws
 from tipward.mechanics.flattening import RING_LENGTH_DIAMETERS, crush_clamp, ovality, ring_collapse
 from tipward.mechanics.grip import grip
-from tipward.mechanics.march import March, back_force, hole_of, values_of
+from tipward.mechanics.march import March, back_force, values_of
 from tipward.mechanics.section import bending_stiffness, plastic_moment, wire_area
+from tipward.mechanics.walk import hole_of
 from tipward.model import FeedPath
 
 WEDGING = ("v", None)

@@ -13,6 +13,8 @@ BEND_RAD = np.pi / 2
 BEND_RADIUS_M = 0.5
 # A check that asks for one full loop asks for one about 0.3 m across.
 CHECK_LOOP_RADIUS_M = 0.15
+# Parts the extra bends from a bend next to them, so that each leans on its own junctions.
+SPLIT_M = 0.001
 ASSUMED_ROUTE = "torch_lead.route: one bend of 90° of 0.5 m radius and the given turns in the middle of the lead"
 
 
@@ -103,11 +105,19 @@ def _given(path: FeedPath, values: Values) -> tuple[Leg, ...]:
     rest = lead_length(path, values) - route_length(path)
     if np.all(np.asarray(rest) > 0) and path.torch_lead.length_m is not None:
         pieces.append(_straight(rest))
-    run = np.cumsum([float(np.median(leg.length_m)) for leg in pieces])
-    middle = int(np.searchsorted(run, run[-1] / 2))
-    held = Leg("torch-lead", "extra bends", 0.0, None, 0.0, values["liner.kink_drag_n"])
+    held = Leg("torch-lead", "kink", 0.0, drag_n=values["liner.kink_drag_n"])
     extra = _bend("extra bends", values["torch_lead.turn_radius_m"], values["torch_lead.extra_turning_rad"])
-    return (*pieces[: middle + 1], held, extra, *pieces[middle + 1 :])
+    after = _straight_near_the_middle(pieces)
+    if after is None:
+        return (*pieces, _straight(SPLIT_M), held, extra)
+    return (*pieces[: after + 1], held, extra, _straight(SPLIT_M), *pieces[after + 1 :])
+
+
+def _straight_near_the_middle(pieces: list[Leg]) -> int | None:
+    """Spare length lies in a straight: the one that ends nearest to half way."""
+    run = np.cumsum([float(np.median(leg.length_m)) for leg in pieces])
+    straights = [index for index, leg in enumerate(pieces) if leg.radius_m is None]
+    return min(straights, key=lambda index: float(abs(run[index] - run[-1] / 2)), default=None)
 
 
 def route_length(path: FeedPath) -> float:

@@ -39,6 +39,33 @@ def cast_pressing(stiffness_n_m2: Number, cast_diameter_m: Number, clearance_m: 
     return np.where(passes, pressing, np.inf)
 
 
+def curl_bow(cast_diameter_m: Number, tip_length_m: Number) -> Number:
+    """How far the curl of the wire bows over the length of the tip: a bore wider than that leaves the contact loose.
+
+    Parameters
+    ----------
+    cast_diameter_m : float or array
+        Diameter of the free loop [m].
+    tip_length_m : float or array
+        Length of the bore [m].
+
+    Returns
+    -------
+    float or array
+        L^2 / (8 R0) [m]; where the clearance is larger, the wire touches where it likes.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: geometry (sagitta of an arc).
+
+    >>> round(curl_bow(0.8, 0.027) * 1e3, 3)
+    0.228
+    """
+    return tip_length_m**2 / (4 * cast_diameter_m)
+
+
 def tip_force(friction_1: Number, pressing_n: Number, bridge_force_n: Number = 0.0, spatter_n: Number = 0.0) -> Number:
     """Force that holds the wire in the contact tip.
 
