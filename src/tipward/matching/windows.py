@@ -101,9 +101,8 @@ def brake_advice(path: FeedPath) -> Advice:
     """
     form = path.spool.form or "S300"
     if form == "drum":
-        return Advice(
-            "spool brake", "none: a drum has no brake", None, None, "", "The coil stands still.", *_practice()
-        )
+        text, reason = "none: a drum has no brake", "The coil stands still."
+        return Advice("spool brake", text, None, None, "", reason, PRACTICE.grade, PRACTICE.source)
     spool = replace(path, spool=replace(path.spool, form=form, take_off_radius_m=None))
     mass_kg, outer_m, inner_m = _wound(spool)
     speed = path.settings.feed_speed_m_per_s or range_of("settings.feed_speed_m_per_s", spool).number.value
