@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from tipward.diagnosis.network import Network, build_network
+from tipward.diagnosis.terms import AGAIN
 from tipward.faults import Catalogue, Check
 from tipward.mechanics import change, draw, measure, triangular
 from tipward.model import (
@@ -51,6 +52,7 @@ class Rig:
     present: set[str]
     difference: Difference = field(default_factory=Difference)
     at_start: frozenset[str] = frozenset()
+    done: list[str] = field(default_factory=list)
 
     def __post_init__(self):
         self.at_start = frozenset(self.present)
@@ -90,8 +92,10 @@ class Rig:
     def repair(self, action_id: str) -> Repair:
         """Carry out an action: it may clear, fail, or bring something in."""
         action = self.catalogue.actions[action_id]
+        again = AGAIN ** self.done.count(action_id)
+        self.done.append(action_id)
         for item in action.clears:
-            if item.fault in self.present and self.rng.random() < item.success:
+            if item.fault in self.present and self.rng.random() < item.success * again:
                 self.present.discard(item.fault)
         for item in action.may_cause:
             if self.rng.random() < item.probability:

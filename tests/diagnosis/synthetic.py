@@ -35,7 +35,7 @@ def evidence(rng, faults, findings, repaired=True):
         term_of(check(rng, faults), int(rng.integers(0, 3)), number, f"c{number}", int(rng.integers(0, 1 + repaired)))
         for number in range(findings)
     )
-    mendings = (Mending(99, ((0, 0.9), (faults - 1, 0.8)), ((1, 0.1),)),) if repaired else ()
+    mendings = (Mending(99, "act", ((0, 0.9), (faults - 1, 0.8)), ((1, 0.1),)),) if repaired else ()
     return Evidence(terms, (), mendings, ())
 
 

@@ -1,15 +1,15 @@
 """A case answered from a file: what the technician would find, done and read, in TOML.
 
-    otherwise = "normal"            # checks not listed: "normal" outcome, or "cannot"
-    [answers]                       # check id = outcome id, or readings with unit
-    look-hub = "loose"
-    pull-torch-straight = ["31 N", "30 N"]
-    [after.replace-liner]           # answers that hold once this action is done
-    pull-torch-straight = "9 N"
-    [repairs]                       # action id = "done" or "cannot"; not listed: done
-    replace-gun = "cannot"
-    [proof]                         # target id = readings, or true / false; not listed: met
-    feed-ratio = [0.99, 0.99, 1.0]
+otherwise = "normal"            # checks not listed: "normal" outcome, or "cannot"
+[answers]                       # check id = outcome id, or readings with unit
+look-hub = "loose"
+pull-torch-straight = ["31 N", "30 N"]
+[after.replace-liner]           # answers that hold once this action is done
+pull-torch-straight = "9 N"
+[repairs]                       # action id = "done" or "cannot"; not listed: done
+replace-gun = "cannot"
+[proof]                         # target id = readings, or true / false; not listed: met
+feed-ratio = [0.99, 0.99, 1.0]
 """
 
 import tomllib

@@ -18,7 +18,7 @@ from tipward.cli.show import print_json
 @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True)
 @click.option("--pdf", type=click.Path(path_type=Path), help="Write the card to this PDF file; else text is printed.")
 def command(
-    case_id: str, casebook: str, own: tuple[str, ...], json_: bool, inches: bool, paper: str, pdf: Path | None
+    case_id: str, casebook: str, own: tuple[Path, ...], json_: bool, inches: bool, paper: str, pdf: Path | None
 ) -> None:
     """Tell CASE on one page: what was found, done and proved, what is left, cautions and sources."""
     shop = tasks.open_shop(casebook, own)

@@ -18,6 +18,8 @@ def command(casebook: str, json_: bool, open_only: bool) -> None:
         print_json(rows)
         return
     for row in rows:
-        click.echo(f"{row.id}  {row.opened_at:%Y-%m-%d %H:%M}  {row.closed or 'open':<9} {row.rig or row.customer or '-'}")
+        click.echo(
+            f"{row.id}  {row.opened_at:%Y-%m-%d %H:%M}  {row.closed or 'open':<9} {row.rig or row.customer or '-'}"
+        )
     if not rows:
-        click.echo("No cases yet; start one with: tipward find SETUP --says \"...\"")
+        click.echo('No cases yet; start one with: tipward find SETUP --says "..."')

@@ -28,7 +28,9 @@ def command(json_: bool, pdf: Path | None) -> None:
         path = read_setup(setup)
         budget = tasks.force(path)
         if not json_:
-            click.echo(f"{said['title']}\n\n{fit_text(tasks.fit(path))}\n\n{budget_text(budget, tasks.line_of(path, budget))}")
+            click.echo(
+                f"{said['title']}\n\n{fit_text(tasks.fit(path))}\n\n{budget_text(budget, tasks.line_of(path, budget))}"
+            )
             click.echo(f"\nThe customer says: {said['says']}")
         place = tasks.place(shop, "machine", "all", "all", qualified=False)
         case = tasks.open_case(shop, path, (), said["says"], place, path.name, said["customer"])

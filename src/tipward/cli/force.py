@@ -17,7 +17,9 @@ BITES = 0.5
 @options.setup_file
 @options.as_json
 @options.inches
-@click.option("--draws", default=512, show_default=True, type=click.IntRange(16, 65536), help="Draws over the unknowns.")
+@click.option(
+    "--draws", default=512, show_default=True, type=click.IntRange(16, 65536), help="Draws over the unknowns."
+)
 @click.option("--seed", default=1, show_default=True, help="Seed of the draws.")
 @click.option("--extrapolate", is_flag=True, help="Go on outside a relation's range; the result is marked.")
 def command(setup: Path, json_: bool, inches: bool, draws: int, seed: int, extrapolate: bool) -> None:

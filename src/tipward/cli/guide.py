@@ -3,7 +3,7 @@
 import click
 
 from tipward import tasks
-from tipward.cli.show import check_text, cautions_text, proof_text, step_text, suspicions_text, wrapped
+from tipward.cli.show import cautions_text, check_text, proof_text, step_text, suspicions_text, wrapped
 from tipward.foundation import InputError, NotKnownError
 from tipward.model import Cannot, Case, CaseView, Entry, Finding, NextCheck, Place, ProofTest, Repair, TakenBack
 
@@ -107,8 +107,8 @@ def _something_else(shop: tasks.Shop, case: Case) -> Case:
     said = click.prompt("  which check (its id, a word of its name, or ? for all)").strip()
     found = [item for item in tasks.checks_now(shop, case.id) if said == "?" or said.lower() in " ".join(item).lower()]
     if len(found) != 1:
-        for check, name in found:
-            click.echo(f"  {check:<32} {name}")
+        for known, name in found:
+            click.echo(f"  {known:<32} {name}")
         if not found:
             click.echo("  none that can be done now has that in its name")
         return case

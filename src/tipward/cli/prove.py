@@ -1,6 +1,7 @@
 """``tipward prove``: targets of the proof, and readings against them."""
 
 import sys
+from pathlib import Path
 
 import click
 
@@ -16,10 +17,10 @@ from tipward.model import ProofTest
 @options.catalogue
 @options.as_json
 @options.inches
-@click.option("--read", "read", multiple=True, metavar="TARGET=READINGS", help="As pull-through-torch=\"9 N; 10 N\".")
+@click.option("--read", "read", multiple=True, metavar="TARGET=READINGS", help='As pull-through-torch="9 N; 10 N".')
 @click.option("--close", is_flag=True, help="Close the case afterwards.")
 def command(
-    case_id: str, casebook: str, own: tuple[str, ...], json_: bool, inches: bool, read: tuple[str, ...], close: bool
+    case_id: str, casebook: str, own: tuple[Path, ...], json_: bool, inches: bool, read: tuple[str, ...], close: bool
 ) -> None:
     """Show the targets of the proof of CASE, take readings, and say whether it may close as proved.
 

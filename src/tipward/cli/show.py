@@ -86,7 +86,11 @@ def check_text(check: NextCheck) -> str:
 
 def fix_text(fix: Fix) -> str:
     """An action: why, what to do, minutes, parts, cautions, how to keep the fault away."""
-    lines = [f"FIX  {fix.name}   [{fix.action}]   about {fix.minutes:.0f} min", wrapped(fix.why), wrapped(fix.instructions)]
+    lines = [
+        f"FIX  {fix.name}   [{fix.action}]   about {fix.minutes:.0f} min",
+        wrapped(fix.why),
+        wrapped(fix.instructions),
+    ]
     for name, low, high in fix.parts:
         lines.append(f"  Part: {name}, {low:g} to {high:g}")
     lines.append(cautions_text(fix.cautions))

@@ -14,7 +14,7 @@ from tipward.diagnosis.network import Floats, Network
 from tipward.diagnosis.states import Group, groups
 from tipward.diagnosis.terms import Evidence, Term
 
-MOST_DOUBLING = 10
+MOST_DOUBLING = 7
 WORST_CANCELLATION = 1e-7
 
 
@@ -23,8 +23,8 @@ class Posterior:
     """Belief after all findings: ``columns`` (L, M) signed weights that add to 1, and each group's states given a column.
 
     L counts fault sets (1 under signed products), M signs (1 under sets). ``states[g]`` has shape (G, S, L or 1, M);
-    ``log_evidence`` is the log of the normaliser; ``method`` names the engine; ``known`` are exact marginals where the
-    columns are drawn sets.
+    ``log_evidence`` is the log of the normaliser; ``method`` names the engine; ``known`` and ``known_clear`` are
+    exact where the columns are drawn sets.
     """
 
     network: Network
@@ -35,6 +35,7 @@ class Posterior:
     cancellation: float
     method: str
     known: Floats | None = None
+    known_clear: float | None = None
 
     def marginals(self) -> Floats:
         """Probability of each fault now [1], shape (faults,), in catalogue order."""
@@ -52,16 +53,19 @@ class Posterior:
     def per_state(self, states: Floats) -> Floats:
         """Probability of each state of each cluster of a group, (G, S)."""
         if states.shape[2] == 1:
-            return states[:, :, 0, :] @ self.columns.sum(axis=0)
-        found: Floats = states.reshape(*states.shape[:2], -1) @ self.columns.reshape(-1)
+            found: Floats = states[:, :, 0, :] @ self.columns.sum(axis=0)
+        else:
+            found = states.reshape(*states.shape[:2], -1) @ self.columns.reshape(-1)
         return found
 
     def all_clear(self) -> float:
         """Probability that no fault is present now [1]."""
+        if self.known_clear is not None:
+            return self.known_clear
         product = np.ones_like(self.columns)
         for group, states in zip(self.groups, self.states, strict=True):
-            clear = ~group.present[:, :, :, -1].any(axis=2)
-            product = product * (clear[:, :, None, None] * states).sum(axis=1).prod(axis=0)
+            clear = np.logical_not(group.present[:, :, :, -1].any(axis=2))
+            product = product * (np.asarray(clear)[:, :, None, None] * states).sum(axis=1).prod(axis=0)
         return float(np.clip((self.columns * product).sum(), 0.0, 1.0))
 
 
@@ -110,7 +114,8 @@ def doubling_count(network: Network, terms: Sequence[Term]) -> int:
 def _sorted(network: Network, terms: Sequence[Term]) -> tuple[list[Term], list[Term]]:
     """Terms that touch at most one cluster, and the rest that double."""
     cluster_of = {fault: number for number, cluster in enumerate(network.clusters) for fault in cluster.faults}
-    local, doubling = [], []
+    local: list[Term] = []
+    doubling: list[Term] = []
     for term in terms:
         single = term.bottom_leak == 0.0
         near = len({cluster_of[int(fault)] for fault in term.faults}) <= 1

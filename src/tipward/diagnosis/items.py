@@ -1,7 +1,7 @@
 """Items: every state of every cluster other than "nothing present", with what it does to each finding."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -43,8 +43,24 @@ def items_of(spread: Sequence[Group], terms: Sequence[Term], faults: int) -> Ite
     base += float(sum(np.log(term.top_leak) for term in single))
     start = np.array([[term.top_leak, term.bottom_leak] for term in doubling]).reshape(len(doubling), 2)
     present = tuple(row for part in parts for row in part[7])
-    group, row, state, cluster = (item.astype(np.int64) for item in joined[:4])
-    return Items(group, row, state, cluster, joined[4], joined[5], joined[6], start, base, present)
+    places = [item.astype(np.int64) for item in joined[:4]]
+    return Items(places[0], places[1], places[2], places[3], joined[4], joined[5], joined[6], start, base, present)
+
+
+def without(items: Items, keep: Bools) -> Items:
+    """The items for which ``keep`` holds."""
+    present = tuple(one for one, kept in zip(items.present, keep, strict=True) if kept)
+    return replace(
+        items,
+        group=items.group[keep],
+        row=items.row[keep],
+        state=items.state[keep],
+        cluster=items.cluster[keep],
+        log_odds=items.log_odds[keep],
+        top=items.top[keep],
+        bottom=items.bottom[keep],
+        present=present,
+    )
 
 
 def _empty(group: Group) -> Bools:

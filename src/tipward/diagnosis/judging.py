@@ -31,7 +31,7 @@ class Belief:
     surprise: bool = False
 
 
-def believe(catalogue: Catalogue, case: Case) -> Belief:
+def believe(catalogue: Catalogue, case: Case, exact: bool = False) -> Belief:
     """Work out the belief of a case from its pages.
 
     Parameters
@@ -40,6 +40,8 @@ def believe(catalogue: Catalogue, case: Case) -> Belief:
         The catalogue.
     case : Case
         An opened case.
+    exact : bool
+        Exact marginals wherever the recursion can give them, at more time.
 
     Returns
     -------
@@ -62,16 +64,16 @@ def believe(catalogue: Catalogue, case: Case) -> Belief:
     """
     network = network_for(catalogue, case.opened().path)
     found = evidence(catalogue, network, case)
-    return _believe(catalogue, network, found)
+    return _believe(catalogue, network, found, exact)
 
 
-def _believe(catalogue: Catalogue, network: Network, found: Evidence) -> Belief:
+def _believe(catalogue: Catalogue, network: Network, found: Evidence, exact: bool = False) -> Belief:
     """Signed products where they serve, else the subset recursion with drawn sets."""
     if not found.measured and doubling_count(network, found.terms) <= MOST_DOUBLING:
         after = posterior(network, found)
         if after.cancellation < WORST_CANCELLATION:
             return Belief(network, found, after)
-    drawn = sampled_posterior(catalogue, network, found)
+    drawn = sampled_posterior(catalogue, network, found, exact)
     weighed = drawn.weighed
     return Belief(network, found, drawn.after, weighed.standard_error, weighed.draw_weights, weighed.surprise)
 
@@ -107,7 +109,7 @@ def judge(catalogue: Catalogue, case: Case, explain: bool = True) -> Judgement:
     >>> judge(build_catalogue([]), case).all_clear
     1.0
     """
-    belief = believe(catalogue, case)
+    belief = believe(catalogue, case, exact=True)
     chances = belief.after.marginals()
     order = np.argsort(-chances, kind="stable")
     left_out = _left_out(catalogue, belief) if explain else []
@@ -123,7 +125,7 @@ def judge(catalogue: Catalogue, case: Case, explain: bool = True) -> Judgement:
     )
     return Judgement(
         suspicions,
-        tuple(_explanations(belief.after, order[:LIKELY])),
+        tuple(_explanations(belief.after, [int(number) for number in order[:LIKELY]])),
         belief.after.all_clear(),
         tuple(_doubts(catalogue, case, belief, left_out)),
         belief.standard_error,
@@ -187,7 +189,7 @@ def _clear_and_ratios(belief: Posterior, likely: Sequence[int]) -> tuple[Floats,
     ratios: dict[frozenset[int], Floats] = {}
     for group, states in zip(belief.groups, belief.states, strict=True):
         now = group.present[:, :, :, -1]
-        absent = (~now.any(axis=2)[:, :, None, None] * states).sum(axis=1)
+        absent = (np.asarray(~now.any(axis=2))[:, :, None, None] * states).sum(axis=1)
         clear = clear * absent.prod(axis=0)
         for row, faults in enumerate(group.faults):
             if not set(map(int, faults)) & set(map(int, likely)):

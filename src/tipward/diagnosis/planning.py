@@ -8,6 +8,7 @@ h(p) its entropy. The proof is due when it would probably pass. Closing follows 
 from collections import OrderedDict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
@@ -25,6 +26,7 @@ from tipward.diagnosis.options import (
 )
 from tipward.diagnosis.proving import LEFT_LIMIT, PROOF_MINUTES, proof_passed
 from tipward.diagnosis.readings import bench_for
+from tipward.diagnosis.terms import AGAIN
 from tipward.faults import Action, Catalogue, Check
 from tipward.model import Band, Case, FeedPath, Fix, NextCheck, NextStep, OutcomeForecast
 
@@ -192,7 +194,7 @@ def _due(board: Board, offers: Sequence[Offer]) -> Action | None:
     price = 1 / offers[0].worth if offers else np.inf
     best: tuple[float, Action] | None = None
     for action in board.actions.values():
-        needed = float(board.seen.outcomes(f"do:{action.id}")[1])
+        needed = float(board.seen.outcomes(f"do:{action.id}")[1]) * _again(board, action)
         cost = action_cost(action)
         if needed < LEAST_NEEDED or (1 - needed) * cost >= price * float(entropy(np.array(needed))):
             continue
@@ -205,12 +207,17 @@ def _due(board: Board, offers: Sequence[Offer]) -> Action | None:
 def _cleared(board: Board, action: Action) -> float:
     """Expected number of faults that an action clears."""
     chances = board.belief.after.marginals()
-    return float(sum(chances[board.belief.network.index[item.fault]] * item.success for item in action.clears))
+    return _again(board, action) * float(sum(chances[board.belief.network.index[item.fault]] * item.success for item in action.clears))
+
+
+def _again(board: Board, action: Action) -> float:
+    """What is left of an action's success after the times it was done already."""
+    return float(AGAIN ** sum(done.action == action.id for done in board.belief.found.mendings))
 
 
 def _fix_step(catalogue: Catalogue, board: Board, action: Action, offers: Sequence[Offer]) -> NextStep:
     fix = describe_fix(catalogue, board, action)
-    what = "service" if action.kind == "service" else "fix"
+    what: Literal["service", "fix"] = "service" if action.kind == "service" else "fix"
     return NextStep(what, fix.why, fix=fix, runner_up=_runner_up(board, offers[:1]), cautions=fix.cautions)
 
 

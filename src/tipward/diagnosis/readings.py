@@ -88,11 +88,13 @@ def log_likelihood(check: Check, readings: Sequence[float], predicted: Floats) -
     stuck = ~np.isfinite(predicted) | ((check.reading.unit == "N") & (predicted > STUCK_N))
     mean = float(np.mean(readings))
     if not np.isfinite(mean):
-        return np.where(stuck, np.log(0.98), np.log(0.005))
+        certain: Floats = np.where(stuck, np.log(0.98), np.log(0.005))
+        return certain
     share, absolute = check.reading.repeat_share, check.reading.repeat_absolute
     safe = np.where(stuck, 1.0, predicted)
     spread = np.sqrt((share * safe) ** 2 + absolute**2 + 1e-18) / np.sqrt(min(len(readings), 4))
     z = (mean - safe) / spread
     density = np.log(0.375) - np.log(spread) - 2.5 * np.log1p(z * z / OUTLIER_DEGREES)
     floor = np.log(1e-6 / max(abs(mean), absolute, 1e-9))
-    return np.where(stuck, floor, np.maximum(density, floor))
+    found: Floats = np.where(stuck, floor, np.maximum(density, floor))
+    return found

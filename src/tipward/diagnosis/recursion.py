@@ -16,9 +16,14 @@ from tipward.diagnosis.network import Floats, Ints
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """One cluster in the recursion: its items, weight of each of its states (1 + S,), and (finding, chance (1 + S,)) steps."""
+    """One cluster in the recursion: its items, the kind of each, weight of each kind (1 + K,), (finding, chance (1 + K,)) steps.
+
+    Items that bring out the same findings with the same chances are of one kind; kind 0 is "nothing present".
+    """
 
     items: Ints
+    kind: Ints
+    share: Floats
     weight: Floats
     steps: tuple[tuple[int, Floats], ...]
 
@@ -44,12 +49,11 @@ class Recursion:
         top, bottom = self.items.top[numbers][:, self.findings], self.items.bottom[numbers][:, self.findings]
         weight = np.exp(self.items.log_odds[numbers]) * top.prod(axis=1)
         chance = 1 - bottom / np.maximum(top, 1e-300)
-        steps = tuple(
-            (bit, np.concatenate([[0.0], chance[:, bit]]))
-            for bit in range(len(self.findings))
-            if (chance[:, bit] > 0).any()
-        )
-        return Course(numbers, np.concatenate([[1.0], weight]), steps)
+        kinds, kind = _kinds(chance)
+        per_kind = np.bincount(kind, weight, len(kinds))
+        per_kind[0] += 1.0
+        steps = tuple((bit, kinds[:, bit]) for bit in range(len(self.findings)) if (kinds[:, bit] > 0).any())
+        return Course(numbers, kind, weight / np.maximum(per_kind[kind], 1e-300), per_kind, steps)
 
     def _forward(self) -> float:
         start = self.items.start[self.findings]
@@ -77,14 +81,13 @@ class Recursion:
         message[-1] = 1.0
         for course, before in zip(reversed(self.courses), reversed(self.before), strict=True):
             if not course.steps:
-                share = course.weight / course.weight.sum()
-                chances[course.items] = share[1:]
+                chances[course.items] = course.share * course.weight[0] / course.weight.sum()
                 continue
             pulled = np.repeat(message[None, :], len(course.weight), axis=0)
             for bit, chance in reversed(course.steps):
                 _pull(pulled, bit, chance)
             share = course.weight * (pulled @ before)
-            chances[course.items] = share[1:] / share.sum()
+            chances[course.items] = course.share * share[course.kind] / share.sum()
             message = course.weight @ pulled
             message /= message.max()
         return chances
@@ -97,12 +100,10 @@ class Recursion:
         for place in range(len(self.courses) - 1, -1, -1):
             course = self.courses[place]
             if course.steps:
-                state = self._draw_back(self.before[place], course, need, rng)
+                kind = self._draw_back(self.before[place], course, need, rng)
             else:
-                share = np.cumsum(course.weight) / course.weight.sum()
-                state = np.searchsorted(share, rng.random(count), side="right")
-            found = state > 0
-            drawn[found, place] = course.items[state[found] - 1]
+                kind = np.zeros(count, dtype=np.int64)
+            drawn[:, place] = _item_of_kind(course, kind, rng)
         return drawn
 
     def _draw_back(self, before: Floats, course: Course, need: Ints, rng: np.random.Generator) -> Ints:
@@ -121,7 +122,7 @@ class Recursion:
             own = chance[state] * levels[level][state, without]
             brought = (need & mask > 0) & (rng.random(len(need)) * levels[level + 1][state, need] < own)
             need[brought] = without[brought]
-        return state
+        return np.asarray(state, dtype=np.int64)
 
 
 def _by_cluster(items: Items) -> Iterator[Ints]:
@@ -129,6 +130,30 @@ def _by_cluster(items: Items) -> Iterator[Ints]:
         return
     order = np.argsort(items.cluster, kind="stable")
     yield from np.split(order, np.flatnonzero(np.diff(items.cluster[order])) + 1)
+
+
+def _kinds(chance: Floats) -> tuple[Floats, Ints]:
+    """Distinct rows of chances with "brings out nothing" first, and which of them each item is."""
+    rows = np.vstack([np.zeros((1, chance.shape[1])), chance])
+    _, first, inverse = np.unique(rows.round(14), axis=0, return_index=True, return_inverse=True)
+    inverse = inverse.reshape(-1)
+    order = np.argsort(first, kind="stable")
+    rank = np.empty(len(order), dtype=np.int64)
+    rank[order] = np.arange(len(order))
+    return rows[first[order]], rank[inverse[1:]]
+
+
+def _item_of_kind(course: Course, kind: Ints, rng: np.random.Generator) -> Ints:
+    """An item of each drawn kind, by weight; -1 where nothing is present."""
+    found = np.full(len(kind), -1, dtype=np.int64)
+    spin = rng.random(len(kind))
+    for one in np.unique(kind):
+        mine, members = kind == one, np.flatnonzero(course.kind == one)
+        edges = np.cumsum(course.share[members])
+        pick = np.searchsorted(edges, spin[mine], side="right")
+        numbers = np.concatenate([course.items[members], [-1 if one == 0 else course.items[members[-1]] if len(members) else -1]])
+        found[mine] = numbers[pick]
+    return found
 
 
 def _push(pushed: Floats, bit: int, chance: Floats) -> None:

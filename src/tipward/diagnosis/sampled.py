@@ -13,7 +13,7 @@ import numpy as np
 
 from tipward.diagnosis.engine import Posterior
 from tipward.diagnosis.grading import grade_term
-from tipward.diagnosis.items import Items, items_of
+from tipward.diagnosis.items import Items, items_of, without
 from tipward.diagnosis.network import Bools, Floats, Ints, Network
 from tipward.diagnosis.recursion import Recursion
 from tipward.diagnosis.states import Group, groups
@@ -24,8 +24,8 @@ from tipward.faults import Catalogue
 COMPLETE = 4096  # list every set where there are no more than these
 SAMPLES = 1024
 SAMPLE_SEED = 20
-MOST_IN_SAMPLER = 11  # findings drawn exactly; the rest weighs the samples
-MOST_EXACT = 16  # findings up to which the recursion gives exact marginals
+MOST_IN_SAMPLER = 10  # findings drawn exactly; the rest weighs the samples
+MOST_EXACT = 16  # findings up to which the recursion gives exact marginals where they are asked for
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ class Sampled:
     weighed: Weighed
 
 
-def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence) -> Sampled:
+def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence, exact: bool = True) -> Sampled:
     """Judge all findings and readings over drawn (or all) fault sets.
 
     Parameters
@@ -47,6 +47,8 @@ def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence) -
         Priors, clusters and checks as numbers.
     found : Evidence
         Terms, readings and repairs.
+    exact : bool
+        Exact marginals by the full recursion up to 16 doubling findings; False is content with the drawn sets beyond 11.
 
     Returns
     -------
@@ -79,9 +81,10 @@ def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence) -
     if found.measured:
         weight = weight - sets.log_likelihood(sets.present(items, drawn), proxies)
         return sets.posterior(drawn, weight, "sampled sets", None, items)
-    exact = recursion if not left_over else Recursion(items, range(len(items.start)))
-    known = exact.marginals() if len(items.start) <= MOST_EXACT else None
-    return sets.posterior(drawn, weight, "subset recursion" if known is not None else "sampled sets", known, items)
+    if left_over and (not exact or len(items.start) > MOST_EXACT):
+        return sets.posterior(drawn, weight, "sampled sets", None, items)
+    whole = recursion if not left_over else Recursion(items, range(len(items.start)))
+    return sets.posterior(drawn, weight, "subset recursion", whole, items)
 
 
 def _count(spread: Sequence[Group]) -> float:
@@ -104,6 +107,13 @@ def _log_left_over(items: Items, drawn: Ints, left_over: list[int]) -> Floats:
         bottoms = np.concatenate([items.bottom[:, finding], [1.0]])[drawn].prod(axis=1) * items.start[finding, 1]
         total += np.log(np.maximum(tops - bottoms, 1e-300))
     return total
+
+
+def _clear(items: Items, whole: Recursion) -> float:
+    """Exact probability that nothing is present now: the evidence over the sets that hold nothing now."""
+    gone = np.array([not present[:, -1].any() for present in items.present], dtype=bool)
+    clear = Recursion(without(items, gone), whole.findings)
+    return float(np.exp(min(clear.log_evidence - whole.log_evidence, 0.0)))
 
 
 class _Sets:
@@ -148,7 +158,7 @@ class _Sets:
         return total
 
     def posterior(
-        self, drawn: Ints, log_weight: Floats, method: str, exact: Floats | None, items: Items | None = None
+        self, drawn: Ints, log_weight: Floats, method: str, whole: Recursion | None, items: Items | None = None
     ) -> Sampled:
         """The sets as columns, weighted; ``drawn`` holds items where given, else states of a complete list."""
         states = drawn if items is None else self._states(items, drawn)
@@ -162,8 +172,8 @@ class _Sets:
         columns = (weights / weights.sum())[:, None]
         log_evidence = float(top + np.log(weights.sum()))
         after = Posterior(self.network, self.spread, columns, shares, log_evidence, 0.0, method)
-        if exact is not None and items is not None:
-            after = replace(after, known=self._known(items, exact))
+        if whole is not None and items is not None:
+            after = replace(after, known=self._known(items, whole.marginals()), known_clear=_clear(items, whole))
         return Sampled(after, weighed)
 
     def _log_prior(self, states: Ints) -> Floats:

@@ -106,7 +106,7 @@ def _ways(fault: int, mendings: Sequence[Mending]) -> tuple[list[tuple[tuple[boo
             gone: Mapping[int, float] = dict(mending.clears)
             brought: Mapping[int, float] = dict(mending.causes)
             courses = [
-                (course + (after,), share * chance)
+                ((*course, after), share * chance)
                 for course, share in courses
                 for after, chance in _step(course[-1], gone.get(fault, 0.0), brought.get(fault, 0.0))
                 if chance > 0

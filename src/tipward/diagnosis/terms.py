@@ -12,6 +12,9 @@ from tipward.foundation import NotKnownError
 from tipward.model import Case, FeedPath, Finding, Opened, Page, ProofTest, Repair
 
 
+AGAIN = 0.4  # an action that did not clear a fault clears it less often the next time [judgement]
+
+
 @dataclass(frozen=True, slots=True)
 class Term:
     """Likelihood of one finding: top - bottom, each a leak times a product over the present ``faults``."""
@@ -42,6 +45,7 @@ class Mending:
     """One repair between two epochs: chance that it clears each fault, and that it brings one in."""
 
     page: int
+    action: str
     clears: tuple[tuple[int, float], ...]
     causes: tuple[tuple[int, float], ...]
 
@@ -112,7 +116,8 @@ def evidence(catalogue: Catalogue, network: Network, case: Case) -> Evidence:
         if isinstance(page.entry, Opened):
             path = page.entry.path
         if isinstance(page.entry, Repair):
-            mendings.append(_mending(catalogue, network, page.sequence, page.entry))
+            times = sum(done.action == page.entry.action for done in mendings)
+            mendings.append(_mending(catalogue, network, page.sequence, page.entry, times))
             path = page.entry.path or path
         for name, item in _items(catalogue, network, page, len(mendings), path):
             before = holding.get(name)
@@ -195,13 +200,14 @@ def _declared(network: Network, page: int, entry: Finding, epoch: int) -> Term:
     return term_of(numbers, int(entry.outcome == "mismatch"), page, entry.check, epoch)
 
 
-def _mending(catalogue: Catalogue, network: Network, page: int, entry: Repair) -> Mending:
+def _mending(catalogue: Catalogue, network: Network, page: int, entry: Repair, times: int) -> Mending:
     if entry.action not in catalogue.actions:
         raise NotKnownError(f"no action {entry.action!r}; see the actions in docs/catalogue.md")
     action = catalogue.actions[entry.action]
     return Mending(
         page,
-        tuple((network.index[item.fault], item.success) for item in action.clears),
+        action.id,
+        tuple((network.index[item.fault], item.success * AGAIN**times) for item in action.clears),
         tuple((network.index[item.fault], item.probability) for item in action.may_cause),
     )
 

@@ -93,7 +93,8 @@ def sources() -> Mapping[str, str]:
     True
     """
     found: dict[str, str] = {}
-    key, values = "", {}
+    key = ""
+    values: dict[str, str] = {}
     for line in (FOLDER.parent / "sources.bib").read_text("utf-8").splitlines():
         if line.startswith("@"):
             key, values = line.partition("{")[2].rstrip(",").strip(), {}

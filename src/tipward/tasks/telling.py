@@ -85,8 +85,9 @@ def line_picture(view: CaseView, upright: bool = False, inches: bool = False) ->
 def card_words(shop: Shop) -> CardWords:
     """The words of the catalogue that a card needs."""
     catalogue = shop.catalogue
-    items = (*catalogue.checks.values(), *catalogue.actions.values())
-    graded = (*items, *catalogue.faults.values())
+    grades = {check.id: check.grade for check in catalogue.checks.values()}
+    grades |= {action.id: action.grade for action in catalogue.actions.values()}
+    grades |= {fault.id: fault.grade for fault in catalogue.faults.values()}
     return CardWords(
         checks={check.id: check.name for check in catalogue.checks.values()},
         outcomes={c.id: {o.id: o.text for o in c.outcomes} for c in catalogue.checks.values()},
@@ -95,9 +96,10 @@ def card_words(shop: Shop) -> CardWords:
         actions={action.id: action.name for action in catalogue.actions.values()},
         complaints={item.id: item.name for item in catalogue.complaints.values()},
         cautions={item.id: item.text for item in catalogue.cautions.values()},
-        prevention={fault.id: (fault.prevention,) for fault in catalogue.faults.values()},
-        cautions_of={item.id: item.cautions for item in items},
-        sources_of={item.id: (item.grade.replace(" ", "-"),) for item in graded}
+        prevention={fault.id: fault.prevention for fault in catalogue.faults.values()},
+        cautions_of={check.id: check.cautions for check in catalogue.checks.values()}
+        | {action.id: action.cautions for action in catalogue.actions.values()},
+        sources_of={name: (grade.replace(" ", "-"),) for name, grade in grades.items()}
         | {item.id: (item.source,) for item in catalogue.cautions.values()},
     )
 
