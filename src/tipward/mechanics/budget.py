@@ -7,6 +7,7 @@ import numpy as np
 from tipward.foundation import RangeError
 from tipward.mechanics.arrays import Floats, Number, Values
 from tipward.mechanics.backlash import backlash
+from tipward.mechanics.dependence import PUSH
 from tipward.mechanics.draws import MODEL_UNKNOWNS, UNKNOWNS, Draws, change, draw, triangular
 from tipward.mechanics.limits import LimitDraws, limits_of
 from tipward.mechanics.march import March, back_force, push_force
@@ -160,7 +161,7 @@ def _influences(draws: Draws, values: Values, push: Floats, changed: set[str]) -
     target = _ranks(np.log(push[used]))
     found = []
     for field in values:
-        if field not in changed and not _has_range(field, draws.path):
+        if field not in PUSH or not (field in changed or _has_range(field, draws.path)):
             continue
         drawn = np.asarray(values[field])
         if drawn.shape == push.shape and np.ptp(drawn[used]) > 0:

@@ -7,6 +7,7 @@ import numpy as np
 
 from tipward.foundation import NotKnownError
 from tipward.mechanics.arrays import Number, Values
+from tipward.mechanics.dependence import GRIP, INLET, LEAD, LIE, PULL, SPOOL, TIP, fields_of
 from tipward.mechanics.draws import Draws
 from tipward.mechanics.limits import grip_of, ovality_of
 from tipward.mechanics.march import back_force, pull_force, push_force, spool_tension, values_of
@@ -48,24 +49,7 @@ class ReadingSpec:
         return frozenset(found)
 
 
-def _set(*names: str) -> frozenset[str]:
-    return frozenset(names)
-
-
-_METAL = _set("wire.diameter_m", "wire.young_pa", "wire.yield_pa", "wire.density_kg_per_m3", "wire.stiffness_factor")
-_METAL |= _set("wire.sheath_thickness_m")
-_LEAD = _METAL | _set(
-    "liner.bore_m", "liner.friction_1", "liner.kink_drag_n", "torch_lead.length_m", "neck.turning_rad", "neck.radius_m"
-)
-_LIE = _set("torch_lead.turns", "torch_lead.turn_radius_m", "torch_lead.extra_turning_rad")
-_TIP = _set("wire.cast_diameter_m", "contact_tip.bore_m", "contact_tip.length_m", "contact_tip.friction_1")
-_TIP |= _set("contact_tip.spatter_drag_n")
-_SPOOL = _set("spool.brake_torque_n_m", "spool.take_off_radius_m", "spool.rub_drag_n", "spool.snag_drag_n")
-_INLET = _set("inlet_guide.turning_rad", "inlet_guide.friction_1")
-_GRIP = _set("drive_rolls.clamp_force_n", "drive_rolls.friction_1", "drive_rolls.groove_half_angle_rad")
-_GRIP |= _set("drive_rolls.pairs", "drive_rolls.grip_factor_1")
-_PULL = _set("gun.pull_force_n")
-_LIES = (("lead", "as-is", _LIE), ("tip", "on", _TIP))
+_LIES = (("lead", "as-is", LIE), ("tip", "on", TIP))
 _LEADS, _TIPS, _ON = ("as-is", "straight", "one-loop"), ("on", "off"), ("on", "off")
 
 
@@ -83,19 +67,19 @@ def _spec(
 
 _FEED = {"lead": _LEADS[:2], "tip": _TIPS}
 READINGS: Mapping[str, ReadingSpec] = {
-    "pull-off-spool": _spec("N", "pull of the wire off the spool", _SPOOL),
+    "pull-off-spool": _spec("N", "pull of the wire off the spool", SPOOL),
     "pull-through-torch": _spec(
         "N",
         "pull of the wire at the gun, rolls open",
-        _LEAD,
+        LEAD,
         contexts={"tip": _TIPS, "lead": _LEADS, "spool": _ON},
-        parts=(*_LIES, ("spool", "on", _SPOOL | _INLET)),
+        parts=(*_LIES, ("spool", "on", SPOOL | INLET)),
     ),
-    "slip-pull": _spec("N", "pull at which the wire slips in the standing rolls", _GRIP),
+    "slip-pull": _spec("N", "pull at which the wire slips in the standing rolls", GRIP),
     "feed-ratio": _spec(
         "1",
         "wire fed per turn of the driven roll, path in use over torch off",
-        _LEAD | _SPOOL | _INLET | _GRIP | _PULL,
+        LEAD | SPOOL | INLET | GRIP | PULL,
         "judgement",
         "judgement",
         _FEED,
@@ -104,40 +88,42 @@ READINGS: Mapping[str, ReadingSpec] = {
     "feed-spread": _spec(
         "1",
         "largest less smallest of three timed runs, over their mean",
-        _LEAD | _SPOOL | _INLET | _GRIP | _PULL | _LIE | _TIP,
+        LEAD | SPOOL | INLET | GRIP | PULL | LIE | TIP,
         "judgement",
         "judgement",
     ),
     "fed-speed-ratio": _spec(
         "1",
         "fed speed over set speed",
-        _SPOOL | _INLET | _GRIP | _set("drive.speed_factor_1", "drive.motor_force_n"),
+        SPOOL | INLET | GRIP | fields_of("drive.speed_factor_1", "drive.motor_force_n"),
         "judgement",
         "judgement",
         {"torch": _ON},
-        (("torch", "on", _LEAD | _LIE | _TIP | _PULL),),
+        (("torch", "on", LEAD | LIE | TIP | PULL),),
     ),
     "ovality": _spec(
         "m",
         "largest less smallest diameter behind the rolls",
-        _set("drive_rolls.clamp_force_n", "drive_rolls.diameter_m", "drive_rolls.groove_half_angle_rad")
-        | _set("wire.yield_pa", "wire.diameter_m", "wire.sheath_thickness_m"),
+        fields_of("drive_rolls.clamp_force_n", "drive_rolls.diameter_m", "drive_rolls.groove_half_angle_rad")
+        | fields_of("wire.yield_pa", "wire.diameter_m", "wire.sheath_thickness_m"),
     ),
-    "wire-diameter": _spec("m", "diameter of the wire off the spool", _set("wire.diameter_m")),
+    "wire-diameter": _spec("m", "diameter of the wire off the spool", fields_of("wire.diameter_m")),
     "coast": _spec(
         "m",
         "wire that runs slack after a stop",
-        _SPOOL - _set("spool.snag_drag_n") | _set("spool.wire_left_kg", "settings.feed_speed_m_per_s"),
+        SPOOL - fields_of("spool.snag_drag_n") | fields_of("spool.wire_left_kg", "settings.feed_speed_m_per_s"),
     ),
-    "free-loop": _spec("m", "diameter of the free loop", _set("wire.cast_diameter_m")),
-    "helix-lift": _spec("m", "how far the end of the free loop lifts", _set("wire.helix_lift_m")),
-    "return-resistance": _spec("ohm", "resistance of the work return", _set("welding_circuit.return_resistance_ohm")),
-    "supply-drop": _spec("V", "drop of the mains at the plug under load", _set("drive.supply_drop_v")),
-    "outlet-gap": _spec("m", "free gap from nip to outlet guide", _set("outlet_guide.gap_m")),
+    "free-loop": _spec("m", "diameter of the free loop", fields_of("wire.cast_diameter_m")),
+    "helix-lift": _spec("m", "how far the end of the free loop lifts", fields_of("wire.helix_lift_m")),
+    "return-resistance": _spec(
+        "ohm", "resistance of the work return", fields_of("welding_circuit.return_resistance_ohm")
+    ),
+    "supply-drop": _spec("V", "drop of the mains at the plug under load", fields_of("drive.supply_drop_v")),
+    "outlet-gap": _spec("m", "free gap from nip to outlet guide", fields_of("outlet_guide.gap_m")),
     "motor-load": _spec(
         "1",
         "push and spool's pull, at most the grip, over what the motor can push",
-        _LEAD | _LIE | _TIP | _SPOOL | _INLET | _GRIP | _PULL | _set("drive.motor_force_n"),
+        LEAD | LIE | TIP | SPOOL | INLET | GRIP | PULL | fields_of("drive.motor_force_n"),
     ),
 }
 
