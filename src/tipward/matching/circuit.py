@@ -64,8 +64,9 @@ def _gas(path: FeedPath, kind: WireKind | None) -> Iterator[Verdict]:
         yield from _gas_on_self_shielded(gas, kind)
     elif gas == "none":
         fix = f"Connect gas ({wanted_gases(kind)}) and check the flow at the nozzle."
+        by = PRACTICE if kind.form == "solid" else kind
         reason = f"{kind.words().capitalize()} has nothing else to keep the air off; it takes {wanted_gases(kind)}."
-        yield wrong("gas-missing", "settings", f"no gas on {kind.words()}", reason, fix, kind)
+        yield wrong("gas-missing", "settings", f"no gas on {kind.words()}", reason, fix, by)
     else:
         yield from _gas_on_shielded(gas, kind)
 

@@ -2,6 +2,7 @@
 
 import re
 from functools import cache
+from itertools import pairwise
 
 from tipward.reference import table
 
@@ -11,8 +12,7 @@ _NAMES = {
 }  # fmt: skip
 _NOTHING = frozenset({"none", "no", "nogas", "gasless", "without", "off", "0"})
 _PART = "|".join(sorted(_NAMES, key=len, reverse=True))
-_SHARE = re.compile(rf"(\d+(?:[.,]\d+)?)%?({_PART})")
-_SHARE_BEHIND = re.compile(rf"({_PART})(\d+(?:[.,]\d+)?)%?")
+_TOKEN = re.compile(rf"{_PART}|\d+(?:[.,]\d+)?")
 _RATIO = re.compile(r"^(\d+)[/:-](\d+)$")
 
 
@@ -41,15 +41,21 @@ def _shares(plain: str) -> dict[str, float]:
     ratio = _RATIO.match(plain)
     if ratio:  # the trade writes argon first, then carbon dioxide
         return {"carbon dioxide": float(ratio[2]) / 100} if int(ratio[1]) + int(ratio[2]) == 100 else {}
-    pairs = [(name, share) for share, name in _SHARE.findall(plain)] or _SHARE_BEHIND.findall(plain)
+    tokens = _TOKEN.findall(plain)
+    if tokens and tokens[0] in _NAMES and tokens[-1] not in _NAMES:  # "Ar 92 CO2 8": the share stands behind
+        tokens = tokens[::-1]
+    pairs = [(name, share) for share, name in pairwise(tokens) if name in _NAMES and share not in _NAMES]
     found = {_NAMES[name]: float(share.replace(",", ".")) / 100 for name, share in pairs}
+    return _completed(found, {_NAMES[token] for token in tokens if token in _NAMES} - {"argon"})
+
+
+def _completed(found: dict[str, float], named: set[str]) -> dict[str, float]:
+    """Shares without argon; one component without a share takes what argon leaves."""
     others = {name: share for name, share in found.items() if name != "argon"}
-    named = {_NAMES[name] for name in re.findall(_PART, plain)}
-    if len(others) < len(named - {"argon"}):
-        missing = (named - {"argon"}) - set(others)
-        if "argon" not in found or len(missing) > 1:
-            return {}
-        others[missing.pop()] = max(0.0, 1 - found["argon"] - sum(others.values()))
+    missing = named - set(others)
+    if missing and ("argon" not in found or len(missing) > 1):
+        return {}
+    others |= {name: max(0.0, 1 - found["argon"] - sum(others.values())) for name in missing}
     return others or ({"argon": 1.0} if found.get("argon") == 1.0 else {})
 
 

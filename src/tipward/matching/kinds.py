@@ -126,8 +126,9 @@ def _gases_behind(rest: str) -> tuple[str, ...]:
 
 def _from_iso_17632(words: list[str]) -> WireKind | None:
     """ISO labels of cored wire: letters V, W, Y and gas N mean no gas, M is metal-cored; polarity is not in them."""
-    letters = [word for word in words[1:] if len(word) == 1 and word.isalpha()]
-    if words[0] != "t" or len(words) < 4 or not letters or letters[0] not in "rpbmvwyz":
+    # A and Z in front are impact symbols, not the core
+    letters = [word for word in words[1:] if len(word) == 1 and word.isalpha() and word not in "az"]
+    if words[0] != "t" or len(words) < 4 or not letters or letters[0] not in "rpbmvwy":
         return None
     core, gas = letters[0], letters[1] if len(letters) > 1 else ""
     gases: tuple[str, ...]
