@@ -1,0 +1,5 @@
+"""placeholder."""
+
+from fastapi import APIRouter
+
+router = APIRouter()
