@@ -4,15 +4,18 @@ otherwise = "normal"            # checks not listed: "normal" outcome, or "canno
 [answers]                       # check id = outcome id, or readings with unit
 look-hub = "loose"
 pull-torch-straight = ["31 N", "30 N"]
-[after.replace-liner]           # answers that hold once this action is done
+[after.replace-liner]           # answers that hold once this action is done; a later table goes before an earlier one
 pull-torch-straight = "9 N"
+[after."replace-liner, straighten-lead".proof]     # the same once both are done, for the proof
+feed-ratio = [0.99, 0.99, 1.0]
 [repairs]                       # action id = "done" or "cannot"; not listed: done
 replace-gun = "cannot"
 [proof]                         # target id = readings, or true / false; not listed: met
-feed-ratio = [0.99, 0.99, 1.0]
+"gone:burns-back" = true
 """
 
 import tomllib
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -25,6 +28,7 @@ from tipward.foundation import InputError, Problem
 from tipward.model import Cannot, Case, CaseView, Finding, NextCheck, ProofTarget, ProofTest, Repair
 
 MOST_STEPS = 120
+CATALOGUE = "see docs/catalogue.md"
 
 
 @dataclass
@@ -58,6 +62,25 @@ def read_answers(file: Path) -> Answers:
     return Answers(**data)
 
 
+def check_answers(shop: tasks.Shop, script: Answers, file: Path) -> None:
+    """Refuse an answers file that names a check or action which is not there: it would be passed over in silence."""
+    checks, actions = set(shop.catalogue.checks), set(shop.catalogue.actions)
+    problems = [Problem(f"answers.{name}", "is no check", CATALOGUE) for name in script.answers if name not in checks]
+    problems += [
+        Problem(f"repairs.{name}", "is no action", CATALOGUE) for name in script.repairs if name not in actions
+    ]
+    for key, table in script.after.items():
+        if not isinstance(table, dict):
+            problems.append(Problem(f"after.{key}", "is no table", "see docs/how-to/scripted-case.md"))
+            continue
+        problems += [Problem(f"after.{key}", f"{name!r} is no action", CATALOGUE) for name in _actions(key) - actions]
+        problems += [
+            Problem(f"after.{key}.{name}", "is no check", CATALOGUE) for name in table if name not in {*checks, "proof"}
+        ]
+    if problems:
+        raise InputError(str(file), problems)
+
+
 def run_answers(shop: tasks.Shop, case: Case, script: Answers, quiet: bool = False) -> Case:
     """Answer whatever is asked from the file until the case closes."""
     for _ in range(MOST_STEPS):
@@ -84,16 +107,27 @@ def _answer(shop: tasks.Shop, view: CaseView, script: Answers, quiet: bool) -> C
     if step.fix is not None and step.what == "fix":
         return tasks.add(shop, case.id, Cannot(step.fix.action))
     if step.what == "prove":
-        readings = tuple((target.id, _read(script, target)) for target in view.proof.targets)
+        readings = tuple((target.id, _read(script, case, target)) for target in view.proof.targets)
         return tasks.add(shop, case.id, ProofTest(readings))
     return tasks.close_case(shop, case.id)
 
 
+def _actions(key: str) -> set[str]:
+    return {name.strip() for name in key.split(",")}
+
+
+def _after(script: Answers, case: Case) -> Iterator[dict[str, Any]]:
+    """The tables that hold by now: every action they name has been done."""
+    done = {page.entry.action for page in case.live() if isinstance(page.entry, Repair)}
+    for key, table in script.after.items():
+        if _actions(key) <= done:
+            yield table
+
+
 def _said(script: Answers, case: Case, check: str) -> Any:
     said = script.answers.get(check, script.otherwise)
-    for page in case.live():
-        if isinstance(page.entry, Repair):
-            said = script.after.get(page.entry.action, {}).get(check, said)
+    for table in _after(script, case):
+        said = table.get(check, said)
     return said
 
 
@@ -106,8 +140,10 @@ def _finding(check: NextCheck, said: Any) -> Finding:
     return Finding(check.check, check.outcomes[0].outcome if said == "normal" else str(said))
 
 
-def _read(script: Answers, target: ProofTarget) -> tuple[float, ...]:
+def _read(script: Answers, case: Case, target: ProofTarget) -> tuple[float, ...]:
     said = script.proof.get(target.id)
+    for table in _after(script, case):
+        said = table.get("proof", {}).get(target.id, said)
     if isinstance(said, bool):
         return (float(said),)
     if said is not None:

@@ -7,10 +7,10 @@ import click
 
 from tipward import tasks
 from tipward.cli import options
-from tipward.cli.answers import read_answers, run_answers
+from tipward.cli.answers import check_answers, read_answers, run_answers
 from tipward.cli.guide import guide
 from tipward.cli.show import print_json, step_text, suspicions_text
-from tipward.model import Case, Place, read_setup
+from tipward.model import Case, FeedPath, Place, read_setup
 
 
 @click.command("find")
@@ -50,11 +50,14 @@ def command(
     """
     if (setup is None) == (case_id is None):
         raise click.UsageError("give a set-up file for a new case, or --case to go on with one")
+    path = read_setup(setup) if setup is not None else None
     script = read_answers(answers) if answers else None
     shop = tasks.open_shop(casebook, own)
-    if setup is not None:
+    if script is not None and answers is not None:
+        check_answers(shop, script, answers)
+    if path is not None:
         place = tasks.place(shop, at, tools, spares, qualified)
-        case = _new(shop, setup, says, complaints, place, rig, customer, asks=script is None)
+        case = _new(shop, path, says, complaints, place, rig, customer, asks=script is None)
     else:
         case = tasks.view(shop, str(case_id), explain=False).case
     case = run_answers(shop, case, script, quiet=json_) if script else guide(shop, case)
@@ -70,7 +73,7 @@ def command(
 
 def _new(
     shop: tasks.Shop,
-    setup: Path,
+    path: FeedPath,
     says: str,
     complaints: tuple[str, ...],
     place: Place,
@@ -78,7 +81,6 @@ def _new(
     customer: str,
     asks: bool,
 ) -> Case:
-    path = read_setup(setup)
     if not says and not complaints and asks:
         says = click.prompt("What does the customer say")
     case = tasks.open_case(shop, path, complaints, says, place, rig, customer)

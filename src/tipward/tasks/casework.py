@@ -3,6 +3,7 @@
 import secrets
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import cached_property
 from pathlib import Path
 
 from tipward.diagnosis import describe_check, fixes, judge, next_step, proof_passed, prove, set_out
@@ -29,10 +30,18 @@ from tipward.records import Casebook, open_casebook
 
 
 class Shop:
-    """A casebook with the catalogue that this shop uses: the handle that every door passes to the tasks."""
+    """A casebook with the catalogue that this shop uses: the handle that every door passes to the tasks.
 
-    def __init__(self, book: Casebook, catalogue: Catalogue) -> None:
-        self.book, self.catalogue = book, catalogue
+    The casebook is opened, and made where there is none, when it is first needed: what is refused writes nothing.
+    """
+
+    def __init__(self, casebook: str | Path, catalogue: Catalogue) -> None:
+        self.casebook, self.catalogue = casebook, catalogue
+
+    @cached_property
+    def book(self) -> Casebook:
+        """The open casebook; RecordError where it cannot be opened."""
+        return open_casebook(self.casebook)
 
 
 def open_shop(casebook: str | Path, own: Sequence[Path] = ()) -> Shop:
@@ -52,10 +61,8 @@ def open_shop(casebook: str | Path, own: Sequence[Path] = ()) -> Shop:
 
     Raises
     ------
-    RecordError
-        The casebook cannot be opened.
     CatalogueError
-        Every problem of the catalogue files.
+        Every problem of the catalogue files. A casebook that cannot be opened raises RecordError at its first use.
 
     Source: design (docs/decisions/0005).
 
@@ -64,7 +71,7 @@ def open_shop(casebook: str | Path, own: Sequence[Path] = ()) -> Shop:
     >>> len(shop.catalogue.faults) > 25
     True
     """
-    return Shop(open_casebook(casebook), load_catalogue(*own))
+    return Shop(casebook, load_catalogue(*own))
 
 
 def _key(key: str | None) -> str:
