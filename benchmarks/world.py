@@ -6,6 +6,7 @@ odds off by a lognormal factor, checks less reliable, some checks that cannot be
 
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from zlib import crc32
 
 import numpy as np
 
@@ -59,15 +60,20 @@ class Rig:
         extra = tuple(f"{f.id}:{n}" for f in self.catalogue.faults.values() for n in range(len(f.changes)))
         self.draws = draw(self.path, WORLD_DRAWS, WORLD_SEED, extra)
         self.row = int(self.rng.integers(WORLD_DRAWS))
+        self.seed = int(self.rng.integers(2**31))
+
+    def _dice(self, name: str) -> np.random.Generator:
+        """Random numbers of one question in one epoch: the same whatever was asked before, so that policies compare."""
+        return np.random.default_rng([self.seed, crc32(name.encode()), len(self.done)])
 
     def outcome(self, name: str) -> int:
         """An outcome of a discrete check (or complaint, or the proof test), by graded noisy-MAX."""
-        numbers = self.network.checks[name]
-        seen = int(np.searchsorted(numbers.leak, self.rng.random(), side="right"))
+        numbers, dice = self.network.checks[name], self._dice(name)
+        seen = int(np.searchsorted(numbers.leak, dice.random(), side="right"))
         keep = 1 - self.difference.reliability_lost if name in self.catalogue.checks else 1.0
         for fault, shown in zip(numbers.faults, numbers.shown, strict=True):
-            if self.network.ids[int(fault)] in self.present and self.rng.random() < keep:
-                seen = max(seen, int(np.searchsorted(shown, self.rng.random(), side="right")))
+            if self.network.ids[int(fault)] in self.present and dice.random() < keep:
+                seen = max(seen, int(np.searchsorted(shown, dice.random(), side="right")))
         return min(seen, len(numbers.outcomes) - 1)
 
     def reading(self, check: Check) -> float:
@@ -81,7 +87,7 @@ class Rig:
         if not np.isfinite(true):
             return float("inf")
         spread = np.hypot(check.reading.repeat_share * true, check.reading.repeat_absolute)
-        return max(true + spread * self.rng.standard_normal(), 0.0)
+        return max(float(true + spread * self._dice(check.id).standard_normal()), 0.0)
 
     def finding(self, check: Check) -> Finding:
         """The answer of this rig to a check."""
@@ -91,14 +97,14 @@ class Rig:
 
     def repair(self, action_id: str) -> Repair:
         """Carry out an action: it may clear, fail, or bring something in."""
-        action = self.catalogue.actions[action_id]
+        action, dice = self.catalogue.actions[action_id], self._dice(action_id)
         again = AGAIN ** self.done.count(action_id)
         self.done.append(action_id)
         for item in action.clears:
-            if item.fault in self.present and self.rng.random() < item.success * again:
+            if item.fault in self.present and dice.random() < item.success * again:
                 self.present.discard(item.fault)
         for item in action.may_cause:
-            if self.rng.random() < item.probability:
+            if dice.random() < item.probability:
                 self.present.add(item.fault)
         return Repair(action_id)
 

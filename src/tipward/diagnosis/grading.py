@@ -48,7 +48,7 @@ def graded(network: Network, bench: Bench, check: Check) -> tuple[CheckNumbers, 
 
 
 def _graded(network: Network, bench: Bench, check: Check) -> tuple[CheckNumbers, Band]:
-    names = sorted(touching(check, bench.faults.values()))
+    names = sorted(touching(check, bench.faults))
     predicted = bench.predict(check, [frozenset(), *(frozenset({name}) for name in names)], GRADED_DRAWS)
     predicted = np.where(np.isfinite(predicted), predicted, 1e6)
     seen = _as_read(check, predicted)

@@ -1,12 +1,12 @@
 """What can be done now: checks and actions within the place, the tools, the spares and the qualification at hand."""
 
 from collections import OrderedDict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from tipward.diagnosis.judging import Belief
 from tipward.diagnosis.touch import touching
 from tipward.faults import Action, Catalogue, Check, holds
-from tipward.model import Cannot, Case, FeedPath, Finding, Place, Repair
+from tipward.model import Cannot, Case, FeedPath, Finding, Page, Place, Repair
 
 MONEY_PER_MINUTE = 1.0  # what a minute of work is worth in the shop's currency [judgement; a shop sets its own]
 
@@ -42,10 +42,11 @@ def possible_checks(catalogue: Catalogue, case: Case, belief: Belief) -> tuple[C
     >>> possible_checks(build_catalogue([]), case, believe(build_catalogue([]), case))
     ()
     """
-    place, path = case.place(), case.path()
-    refused = {page.entry.what for page in case.live() if isinstance(page.entry, Cannot)}
-    answers = _answers_now(case)
-    stale = {name for name in _answered(case) if not _news_again(catalogue, case, belief, name)}
+    place, path, pages = case.place(), case.path(), case.live()
+    refused = {page.entry.what for page in pages if isinstance(page.entry, Cannot)}
+    answers = _answers_now(pages)
+    asked = {page.entry.check: page.sequence for page in pages if isinstance(page.entry, Finding)}
+    stale = {name for name, last in asked.items() if not _news_again(catalogue, belief, name, last)}
     return tuple(
         check
         for check in _reachable(catalogue, place, path)
@@ -123,14 +124,10 @@ def action_cost(action: Action) -> float:
     return action.minutes.mean + parts / MONEY_PER_MINUTE
 
 
-def _answered(case: Case) -> set[str]:
-    return {page.entry.check for page in case.live() if isinstance(page.entry, Finding)}
-
-
-def _answers_now(case: Case) -> dict[str, str]:
+def _answers_now(pages: Sequence[Page]) -> dict[str, str]:
     """Outcome of each check answered since the last repair."""
     answers: dict[str, str] = {}
-    for page in case.live():
+    for page in pages:
         if isinstance(page.entry, Repair):
             answers = {}
         elif isinstance(page.entry, Finding):
@@ -138,16 +135,14 @@ def _answers_now(case: Case) -> dict[str, str]:
     return answers
 
 
-def _news_again(catalogue: Catalogue, case: Case, belief: Belief, name: str) -> bool:
+def _news_again(catalogue: Catalogue, belief: Belief, name: str, last: int) -> bool:
     """Whether a repair since the last answer touched a fault that this check can notice."""
+    mended = {
+        fault for item in belief.found.mendings if item.page > last for fault, _ in (*item.clears, *item.causes)
+    }
     check = catalogue.checks.get(name)
-    if check is None:
+    if check is None or not mended:
         return False
     if check.reading is not None:
-        near = {belief.network.index[f] for f in touching(check, catalogue.faults.values())}
-    else:
-        near = {int(fault) for fault in belief.network.checks[name].faults}
-    last = max(p.sequence for p in case.live() if isinstance(p.entry, Finding) and p.entry.check == name)
-    return any(
-        fault in near for item in belief.found.mendings if item.page > last for fault, _ in (*item.clears, *item.causes)
-    )
+        return any(belief.network.index[fault] in mended for fault in touching(check, catalogue.faults))
+    return not mended.isdisjoint(belief.network.checks[name].faults.tolist())

@@ -30,16 +30,14 @@ class Bench:
     def predict(self, check: Check, sets: Sequence[frozenset[str]], count: int = DRAWS) -> Floats:
         """Readings of a check (SI) under each set of faults, over the first ``count`` draws: (sets, count)."""
         known = self.memory.setdefault((check.id, count), {})
-        near = [frozenset(self._touching(check) & item) for item in sets]
+        touched = touching(check, self.faults)
+        near = [item if item <= touched else item & touched for item in sets]
         new = [item for item in dict.fromkeys(near) if item not in known]
         for start in range(0, len(new), 256):
             part = new[start : start + 256]
             for item, row in zip(part, self._march(check, part, count), strict=True):
                 known[item] = row
         return np.array([known[item] for item in near])
-
-    def _touching(self, check: Check) -> frozenset[str]:
-        return touching(check, tuple(self.faults.values()))
 
     def _march(self, check: Check, sets: Sequence[frozenset[str]], count: int) -> Floats:
         assert check.reading is not None

@@ -14,6 +14,9 @@ from tipward.diagnosis.items import Items
 from tipward.diagnosis.network import Floats, Ints
 
 
+WORTH_MERGING = 8  # clusters with fewer states than this are not worth merging
+
+
 @dataclass(frozen=True, slots=True)
 class Course:
     """One cluster in the recursion: its items, the kind of each, weight of each kind (1 + K,), (finding, chance (1 + K,)) steps.
@@ -134,6 +137,10 @@ def _by_cluster(items: Items) -> Iterator[Ints]:
 
 def _kinds(chance: Floats) -> tuple[Floats, Ints]:
     """Distinct rows of chances with "brings out nothing" first, and which of them each item is."""
+    if len(chance) <= WORTH_MERGING:
+        silent = ~(chance > 0).any(axis=1)
+        kind = np.where(silent, 0, np.cumsum(~silent))
+        return np.vstack([np.zeros((1, chance.shape[1])), chance[~silent]]), kind
     rows = np.vstack([np.zeros((1, chance.shape[1])), chance])
     _, first, inverse = np.unique(rows.round(14), axis=0, return_index=True, return_inverse=True)
     inverse = inverse.reshape(-1)
@@ -147,6 +154,8 @@ def _item_of_kind(course: Course, kind: Ints, rng: np.random.Generator) -> Ints:
     """An item of each drawn kind, by weight; -1 where nothing is present."""
     found = np.full(len(kind), -1, dtype=np.int64)
     spin = rng.random(len(kind))
+    if len(course.weight) == len(course.items) + 1:
+        return np.where(kind > 0, course.items[np.maximum(kind, 1) - 1], -1)
     for one in np.unique(kind):
         mine, members = kind == one, np.flatnonzero(course.kind == one)
         edges = np.cumsum(course.share[members])

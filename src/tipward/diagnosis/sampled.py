@@ -76,7 +76,7 @@ def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence, e
     items = items_of(spread, (*found.terms, *proxies), len(network.ids))
     chosen, left_over = _hardest(items)
     recursion = Recursion(items, chosen)
-    drawn, counts = np.unique(recursion.sample(SAMPLES, SAMPLE_SEED), axis=0, return_counts=True)
+    drawn, counts = _distinct(recursion.sample(SAMPLES if exact else SAMPLES // 2, SAMPLE_SEED))
     weight = np.log(counts) + _log_left_over(items, drawn, left_over)
     if found.measured:
         weight = weight - sets.log_likelihood(sets.present(items, drawn), proxies)
@@ -85,6 +85,13 @@ def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence, e
         return sets.posterior(drawn, weight, "sampled sets", None, items)
     whole = recursion if not left_over else Recursion(items, range(len(items.start)))
     return sets.posterior(drawn, weight, "subset recursion", whole, items)
+
+
+def _distinct(drawn: Ints) -> tuple[Ints, Ints]:
+    """Distinct rows and how often each was drawn, by a random 64-bit sum of each row."""
+    keys = np.random.default_rng(SAMPLE_SEED).integers(1, 2**62, drawn.shape[1])
+    _, first, counts = np.unique(drawn @ keys, return_index=True, return_counts=True)
+    return drawn[first], counts
 
 
 def _count(spread: Sequence[Group]) -> float:

@@ -139,7 +139,7 @@ def _mended_between(catalogue: Catalogue, network: Network, name: str, mendings:
     if name in network.checks:
         near = {int(fault) for fault in network.checks[name].faults}
     elif name in catalogue.checks:
-        near = {network.index[f] for f in touching(catalogue.checks[name], catalogue.faults.values())}
+        near = {network.index[f] for f in touching(catalogue.checks[name], catalogue.faults)}
     else:
         near = {network.index[name.removeprefix("match:")]}
     return any(fault in near for item in mendings for fault, _ in (*item.clears, *item.causes))

@@ -1,6 +1,6 @@
 """Which faults a measured check can notice: those whose change of the path touches a field that its reading depends on."""
 
-from collections.abc import Iterable
+from collections.abc import Mapping
 from functools import lru_cache
 
 from tipward.faults import Check, Fault
@@ -12,8 +12,16 @@ def _fields(reading: str, context: tuple[tuple[str, str], ...]) -> frozenset[str
     return frozenset(READINGS[reading].fields(dict(context)))
 
 
-def touching(check: Check, faults: Iterable[Fault]) -> frozenset[str]:
-    """Ids of the faults whose change of the path this measured check could notice."""
+_TOUCHING: dict[tuple[str, int], tuple[Mapping[str, Fault], frozenset[str]]] = {}
+
+
+def touching(check: Check, faults: Mapping[str, Fault]) -> frozenset[str]:
+    """Ids of the faults whose change of the path this measured check could notice; worked out once per catalogue."""
     assert check.reading is not None
-    fields = _fields(check.reading.name, tuple(sorted(check.reading.context.items())))
-    return frozenset(fault.id for fault in faults if any(item.field in fields for item in fault.changes))
+    key = (check.id, id(faults))
+    known = _TOUCHING.get(key)
+    if known is None or known[0] is not faults:
+        fields = _fields(check.reading.name, tuple(sorted(check.reading.context.items())))
+        near = frozenset(f.id for f in faults.values() if any(item.field in fields for item in f.changes))
+        known = _TOUCHING[key] = (faults, near)
+    return known[1]

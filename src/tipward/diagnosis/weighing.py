@@ -59,7 +59,7 @@ class Scales:
         total = np.zeros((len(present), DRAWS))
         for item in self.found.measured:
             check = self.catalogue.check(item.check)
-            names = sorted(touching(check, self.catalogue.faults.values()))
+            names = sorted(touching(check, self.catalogue.faults))
             near = [self.network.index[name] for name in names]
             patterns, which = np.unique(present[:, near, item.epoch], axis=0, return_inverse=True)
             sets = [frozenset(name for name, on in zip(names, row, strict=True) if on) for row in patterns]
