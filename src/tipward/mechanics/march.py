@@ -96,7 +96,12 @@ def tip_hold(values: Values, hot: bool = True) -> Number:
 
 
 def push_force(
-    draws_or_values: Draws | Values, path: FeedPath, hot: bool = True, lead: str = "as-is", tip: bool = True
+    draws_or_values: Draws | Values,
+    path: FeedPath,
+    hot: bool = True,
+    lead: str = "as-is",
+    tip: bool = True,
+    detail: bool = True,
 ) -> March:
     """March from the contact tip back to the drive rolls: the push that this path asks.
 
@@ -112,6 +117,8 @@ def push_force(
         "as-is", "straight" or "one-loop".
     tip : bool
         The contact tip is fitted.
+    detail : bool
+        Also keep what each mechanism added and how near each straight came to lock-up; False is faster.
 
     Returns
     -------
@@ -132,8 +139,8 @@ def push_force(
     hold = np.asarray(tip_hold(values, hot) if tip else 0.0)
     way = legs(path, values, lead)
     with np.errstate(all="ignore"):
-        walk = Walk(hold, values, pushed=True)
-        walk.parts["tip"] = hold
+        walk = Walk(hold, values, pushed=True, detail=detail)
+        walk.note("tip", hold)
         walk.along(way[0])
         forces: list[Number] = [walk.force]
         if path.gun.kind == "push-pull":
@@ -240,7 +247,7 @@ def pull_force(
     values = values_of(draws_or_values)
     way = legs(path, values, lead)
     with np.errstate(all="ignore"):
-        walk = Walk(np.asarray(back_force(values) if spool else 0.0), values, pushed=False)
+        walk = Walk(np.asarray(back_force(values) if spool else 0.0), values, pushed=False, detail=False)
         for leg in reversed(way):
             walk.along(leg)
         walk.turn_into(0.0)

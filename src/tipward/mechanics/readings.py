@@ -177,7 +177,7 @@ def _pull_through_torch(values: Values, path: FeedPath, context: Context) -> Num
 
 def _use_of_grip(values: Values, path: FeedPath, lead: str = "as-is", tip: bool = True) -> Number:
     """Share of the grip that push and spool's pull take while jogging; the gun may take all of the push away."""
-    push = np.maximum(push_force(values, path, hot=False, lead=lead, tip=tip).push_n, 0.0)
+    push = np.maximum(push_force(values, path, hot=False, lead=lead, tip=tip, detail=False).push_n, 0.0)
     return _share(push + back_force(values), grip_of(values, path))
 
 
@@ -211,7 +211,7 @@ def _feed_spread(values: Values, path: FeedPath, context: Context) -> Number:
 def _fed_speed_ratio(values: Values, path: FeedPath, context: Context) -> Number:
     asked = back_force(values)
     if context["torch"] == "on":
-        asked = asked + np.maximum(push_force(values, path, hot=False).push_n, 0.0)
+        asked = asked + np.maximum(push_force(values, path, hot=False, detail=False).push_n, 0.0)
     firm = grip_of(values, path)
     load = _share(np.minimum(asked, firm), values["drive.motor_force_n"])
     turning = values["drive.speed_factor_1"] * np.exp(-STALL_FALL_1 * np.maximum(load - 1.0, 0.0))
@@ -219,7 +219,7 @@ def _fed_speed_ratio(values: Values, path: FeedPath, context: Context) -> Number
 
 
 def _motor_load(values: Values, path: FeedPath, context: Context) -> Number:
-    push = np.maximum(push_force(values, path, hot=False).push_n, 0.0)
+    push = np.maximum(push_force(values, path, hot=False, detail=False).push_n, 0.0)
     return _share(np.minimum(push + back_force(values), grip_of(values, path)), values["drive.motor_force_n"])
 
 

@@ -1,6 +1,7 @@
 """One wire on its way through neck and lead: what each bend, junction and straight does to the force in it."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from tipward.mechanics.arrays import Floats, Number, Values
 from tipward.mechanics.capstan import capstan
@@ -43,10 +44,10 @@ def hole_of(values: Values) -> Number:
 
 
 class Walk:
-    """A wire on its way: its section, the liner, and the force so far."""
+    """A wire on its way: its section, the liner, and the force so far; in ``detail`` also what each mechanism added."""
 
-    def __init__(self, force: Floats, values: Values, pushed: bool) -> None:
-        self.force, self.values, self.pushed = force, values, pushed
+    def __init__(self, force: Floats, values: Values, pushed: bool, detail: bool) -> None:
+        self.force, self.values, self.pushed, self.detail = force, values, pushed, detail
         self.parts: dict[str, Number] = {}
         self.curvature: Number = 0.0
         self.margin: Number = np.inf
@@ -63,9 +64,17 @@ class Walk:
         self.stuck = clearance <= 0
         self.clearance = np.where(self.stuck, 1.0, clearance) if self.stuck.any() else clearance
 
+    def note(self, part: str, force: Number) -> None:
+        if self.detail:
+            self.parts[part] = self.parts.get(part, 0.0) + force
+
     def add(self, part: str, force: Number) -> None:
-        self.parts[part] = self.parts.get(part, 0.0) + force
+        self.note(part, force)
         self.force = self.force + force
+
+    def keep(self, part: str, force: Number) -> None:
+        self.note(part, force - self.force if self.detail else 0.0)
+        self.force = np.asarray(force)
 
     def along(self, leg: Leg) -> None:
         if leg.radius_m is None:
@@ -97,10 +106,11 @@ class Walk:
         drag = self.friction * junction_normal(self.stiffness, self.clearance, step, self.moment)
         if self.pushed:
             load = np.maximum(self.force, 0.0) / junction_validity(self.stiffness, self.clearance, step)
-            self.load = np.maximum(self.load, np.where(step > 0, load, 0.0))
+            if self.detail:
+                self.load = np.maximum(self.load, np.where(step > 0, load, 0.0))
             doubt = self.values.get("mechanics.junction_factor_1", 1.0) - 1.0
             drag = drag * (1 + doubt * np.minimum(load, 1.0))
-        self.add("junctions", np.where(step > 0, drag, 0.0))
+        self.add("junctions", drag if np.all(step > 0) else np.where(step > 0, drag, 0.0))
 
     def straight(self, length: Number) -> None:
         lain = self.force + self.friction * self.weight * length
@@ -111,19 +121,20 @@ class Walk:
         winds = winds & (length >= helix_pitch(self.stiffness, np.where(winds, self.force, 1.0)))
         if not winds.any():
             return self.keep("weight", lain)
-        limit = np.where(winds, lock_up_force(self.friction, radial, length, self.stiffness), np.inf)
-        margin = np.where(winds, limit / np.where(winds, self.force, 1.0), np.inf)
-        self.limit = np.where(margin < self.margin, limit, self.limit)
-        self.margin = np.minimum(margin, self.margin)
+        if self.detail:
+            self.near_lock_up(winds, lock_up_force(self.friction, radial, length, self.stiffness))
         wound = helical_contact(self.force, self.friction, radial, length, self.stiffness)
-        self.parts["weight"] = self.parts.get("weight", 0.0) + np.where(winds, 0.0, lain - self.force)
-        self.parts["helix"] = self.parts.get("helix", 0.0) + np.where(winds, wound - self.force, 0.0)
+        if self.detail:
+            self.note("weight", np.where(winds, 0.0, lain - self.force))
+            self.note("helix", np.where(winds, wound - self.force, 0.0))
         self.force = np.where(winds, wound, lain)
         return None
 
-    def keep(self, part: str, force: Number) -> None:
-        self.parts[part] = self.parts.get(part, 0.0) + (force - self.force)
-        self.force = np.asarray(force)
+    def near_lock_up(self, winds: NDArray[np.bool_], limit: Number) -> None:
+        """Remember the straight that comes nearest to locking up."""
+        margin = np.where(winds, limit / np.where(winds, self.force, 1.0), np.inf)
+        self.limit = np.where(margin < self.margin, limit, self.limit)
+        self.margin = np.minimum(margin, self.margin)
 
     def block(self) -> None:
         """A wire thicker than its liner passes nowhere."""
