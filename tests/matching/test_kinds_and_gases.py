@@ -17,7 +17,8 @@ GASES = [
     ("Ar", "I1"), ("100 % Ar", "I1"), ("Ar + 18 % CO2", "M21"), ("82% Ar / 18% CO2", "M21"), ("75/25", "M21"),
     ("Ar 92 CO2 8", "M20"), ("Ar + 2 % O2", "M13"), ("Ar + 2,5 % CO2", "M12"), ("Ar + 30 % He", "I3"), ("helium", "I2"),
     ("none", "none"), ("No gas", "none"), ("gasless", "none"),
-    ("", None), (None, None), ("blue bottle", None), ("Ar + 60 % CO2", None), ("70/20", None), ("nitrogen", None),
+    ("", None), (None, None), ("blue bottle", None),
+    ("the blue one", None), ("helper", None), ("Ar + 60 % CO2", None), ("70/20", None), ("nitrogen", None),
 ]  # fmt: skip
 
 

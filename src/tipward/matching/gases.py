@@ -13,6 +13,7 @@ _NAMES = {
 _NOTHING = frozenset({"none", "no", "nogas", "gasless", "without", "off", "0"})
 _PART = "|".join(sorted(_NAMES, key=len, reverse=True))
 _TOKEN = re.compile(rf"{_PART}|\d+(?:[.,]\d+)?")
+_FILLING = re.compile(r"mixture|mix|balance|bal|rest|gas|and|with|[%/:,.-]")
 _RATIO = re.compile(r"^(\d+)[/:-](\d+)$")
 
 
@@ -41,6 +42,8 @@ def _shares(plain: str) -> dict[str, float]:
     ratio = _RATIO.match(plain)
     if ratio:  # the trade writes argon first, then carbon dioxide
         return {"carbon dioxide": float(ratio[2]) / 100} if int(ratio[1]) + int(ratio[2]) == 100 else {}
+    if _FILLING.sub("", _TOKEN.sub("", plain)):  # other words: nothing is guessed out of them
+        return {}
     tokens = _TOKEN.findall(plain)
     if tokens and tokens[0] in _NAMES and tokens[-1] not in _NAMES:  # "Ar 92 CO2 8": the share stands behind
         tokens = tokens[::-1]

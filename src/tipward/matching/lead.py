@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from tipward.foundation import Sourced, show_quantity
 from tipward.matching.judged import PRACTICE, Fits, NotJudged, Verdict, number, wrong
 from tipward.matching.kinds import WireKind
-from tipward.matching.sizes import ROUNDING_M, shown
+from tipward.matching.sizes import ROUNDING_M, shown, step
 from tipward.model import FeedPath
 
 
@@ -30,7 +30,7 @@ def longest_push(wire_m: float | None, kind: WireKind | None) -> Sourced | None:
     (3.7, 3.0)
     """
     found = []
-    if wire_m is not None and wire_m <= number("lead_lengths", rule="wire at most").value + ROUNDING_M:
+    if wire_m is not None and step(wire_m, number("lead_lengths", rule="wire at most").value) <= 0:  # .024 in counts
         found.append(number("lead_lengths", wire="thin", rule="length most"))
     if kind is not None and kind.metal == "aluminium":
         found.append(number("lead_lengths", wire="aluminium by push"))
