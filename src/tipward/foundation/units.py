@@ -92,7 +92,7 @@ def read_quantity(text: str, unit: str) -> float:
     text : str
         Number and unit, for example ``0.9 mm``, ``0,9 mm``, ``0.035 in``, ``3/64 in``, ``250 ipm``.
     unit : str
-        Wanted unit, for example ``m`` [pint spelling].
+        Wanted unit, for example ``m`` [pint spelling]; "" or "1" for a plain number.
 
     Returns
     -------
@@ -111,8 +111,11 @@ def read_quantity(text: str, unit: str) -> float:
     >>> round(read_quantity("250 ipm", "m/s"), 4)
     0.1058
     """
+    unit = "" if unit == "1" else unit
     match = _NUMBER.match(text) if len(text) <= 60 else None
-    example = {"m": "0.9 mm or 0.035 in", "m/s": "8 m/min or 315 in/min", "N": "120 N"}.get(unit, f"a number in {unit}")
+    example = {"m": "0.9 mm or 0.035 in", "m/s": "8 m/min or 315 in/min", "N": "120 N", "": "0.98 or 98 %"}.get(
+        unit, f"a number in {unit}"
+    )
     if match is None:
         raise ValueError(f"{text[:60]!r} is not a quantity; write for example {example}")
     value = float(match[1].replace(",", ".")) / float(match[2] or 1) if match[2] != "0" else math.nan
@@ -164,7 +167,7 @@ def show_quantity(value: float, unit: str, inches: bool = False) -> str:
     """
     shown = _SHOWN.get((unit, inches)) or _SHOWN.get((unit, False))
     if shown is None:
-        return f"{value:g} {unit}".strip()
+        return f"{value:g} {unit}".removesuffix(" 1").strip()
     if unit == "m" and not inches and abs(value) >= 1.0:
         return f"{value:.3g} m"
     if unit == "m" and inches and abs(value) >= 0.6096:

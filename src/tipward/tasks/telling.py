@@ -143,5 +143,6 @@ def list_cases(shop: Shop, open_only: bool = False) -> tuple[CaseRow, ...]:
 
 
 def demo_folder() -> Path:
-    """Where the files of the invented workshop are."""
-    return Path(__file__).parents[1] / "examples"
+    """Where the files of the invented workshop are: inside the package, or beside it in a checkout."""
+    inside = Path(__file__).parents[1] / "examples"
+    return inside if inside.is_dir() else Path(__file__).parents[3] / "examples"
