@@ -8,10 +8,10 @@ import pytest
 from tipward.reference import table
 
 
-def numbers(name, **keys):
+def numbers(name, unit=None, **keys):
     rows = [row for row in table(name) if all(row.keys[key] == value for key, value in keys.items())]
     assert rows, (name, keys)
-    return [row.number for row in rows if row.number is not None]
+    return [row.number for row in rows if row.number is not None and unit in {None, row.number.unit}]
 
 
 def total(name, end="value", **keys):
@@ -66,8 +66,9 @@ SUMS = [
     ("lead_lengths", {"rule": "length most"}, "low", 3 + 3.5),
     ("lead_lengths", {"rule": "length most"}, "high", 3 + 3.7),
     ("lead_lengths", {"wire": "any"}, "value", 4 + 3),
-    # earth .3 to 5 m, .1 per further 7.5 m, 1.0 ohm; 5, 2.5, 2.5 megohm; 113 V; 14 + .05 I, 44 V
-    ("inspection", {}, "value", 0.3 + 0.1 + 1.0 + 5e6 + 2.5e6 + 2.5e6 + 113 + 14 + 0.05 + 44),
+    # earth .3 to 5 m, .1 per further 7.5 m, 1.0 ohm; 113 V, 14 + .05 I, 44 V (insulation: a test of its own)
+    ("inspection", {"unit": "V"}, "value", 113 + 14 + 44),
+    ("inspection", {"unit": "V/A"}, "value", 0.05),
     # failures 54 187 216 240 244 335 361 373 375 386 h
     ("life_data", {"what": "failure"}, "value", 54 + 187 + 216 + 240 + 244 + 335 + 361 + 373 + 375 + 386),
     ("life_data", {"what": "weibull shape"}, "value", 1.7208),
@@ -77,8 +78,12 @@ SUMS = [
     ("life_data", {"what": "replace at cost ratio 2"}, "value", 862),
     ("life_data", {"what": "replace at cost ratio 5"}, "value", 340.5),
     ("life_data", {"what": "replace at cost ratio 10"}, "value", 208.1),
-    # 100 h, 30 and 60 days, 15 30 60 s, .3 s, 50-60 % humidity
-    ("intervals", {}, "value", 100 + (30 + 60) * 86400 + 15 + 30 + 60 + 0.3 + 0.5 + 0.6),
+    # 100 h; 50-60 % humidity (times of seconds: a test of their own)
+    ("intervals", {"unit": "h"}, "value", 100),
+    ("intervals", {"unit": "1"}, "value", 0.5 + 0.6),
+    # uncoated wire wears tips about ten times faster; thin wire is 0.6 mm
+    ("life_data", {"what": "tip wear, uncoated over coated wire"}, "value", 10),
+    ("lead_lengths", {"rule": "wire at most"}, "value", 0.6e-3),
     # share .6-.85; 45, 10.2, .45, 1.78, .87, 40, .02, 11.93
     ("money", {}, "low", 0.60 + 45 + 10.2 + 0.45 + 1.78 + 0.87 + 40 + 0.02 + 11.93),
     ("money", {}, "high", 0.85 + 45 + 10.2 + 0.45 + 1.78 + 0.87 + 40 + 0.02 + 11.93),
@@ -94,6 +99,66 @@ SUMS = [
 )
 def test_sum_of_a_column_is_as_typed(name, keys, end, expected):
     assert math.isclose(total(name, end, **keys), expected, rel_tol=1e-9)
+
+
+def test_resistances_of_inspection_are_as_typed():
+    """.3 to 5 m of cable, +.1 per further 7.5 m, at most 1.0 ohm; insulation 5, 2.5 and 2.5 megohm."""
+    found = [number.value for number in numbers("inspection", unit="ohm")]
+    assert found == [0.3, 0.1, 1.0, 5e6, 2.5e6, 2.5e6]
+
+
+def test_intervals_in_seconds_are_as_typed():
+    """30 and 60 days; tests of 15, 30 and 60 s; two clicks of about .3 s."""
+    assert [number.value for number in numbers("intervals", unit="s")] == [30 * 86400, 60 * 86400, 15, 30, 60, 0.3]
+
+
+def test_other_plastics_are_taken_as_ptfe():
+    for material in ("pa", "carbon-ptfe"):
+        for end in ("low", "value", "high"):
+            assert total("liner_bores", end, material=material) == total("liner_bores", end, material="ptfe")
+
+
+@pytest.mark.parametrize("material", ["steel", "ptfe"])
+def test_a_liner_bore_reaches_half_way_to_the_next(material):
+    small, middle, large = numbers("liner_bores", material=material)
+    for below, above in ((small, middle), (middle, large)):
+        assert below.high == above.low == pytest.approx((below.value + above.value) / 2)
+    assert small.low < small.value and large.high - large.value == pytest.approx(large.value - large.low)
+
+
+GASES = {
+    "M12": [("carbon dioxide", 0.005, 0.05)], "M13": [("oxygen", 0.005, 0.03)],
+    "M14": [("carbon dioxide", 0.005, 0.05), ("oxygen", 0.005, 0.03)], "M20": [("carbon dioxide", 0.05, 0.15)],
+    "M21": [("carbon dioxide", 0.15, 0.25)], "M22": [("oxygen", 0.03, 0.10)], "C1": [("carbon dioxide", 1, 1)],
+    "I1": [("argon", 1, 1)], "I2": [("helium", 1, 1)], "I3": [("helium", 0.005, 0.95)],
+}  # fmt: skip
+
+
+def test_gas_groups_are_as_typed_and_say_which_were_not_read():
+    """I1, M21 and C1 stand with their shares in the list of standards; the shares of the others are memory."""
+    for group, parts in GASES.items():
+        rows = [row for row in table("gases") if row.keys["group"] == group]
+        assert [(row.keys["component"], row.number.low, row.number.high) for row in rows] == parts
+        assert all(row.number.value == row.number.high for row in rows)
+        assert {row.grade for row in rows} == {"standard" if group in {"I1", "M21", "C1"} else "memory"}
+    assert {row.keys["group"] for row in table("gases")} == set(GASES)
+
+
+def test_trust_in_a_rule_falls_with_its_grade_and_is_a_judgement():
+    trust = {row.keys["of"].removeprefix("grade "): row.number for row in table("reliability")}
+    order = ["standard", "handbook", "common practice", "memory", "judgement"]
+    assert all(trust[better].value > trust[worse].value for better, worse in pairwise(order))
+    assert {row.grade for row in table("reliability")} == {"judgement"}
+    assert all(0 < number.low < number.value < number.high < 1 for number in trust.values())
+
+
+def test_values_inside_a_range_are_the_usual_ones():
+    for number in numbers("wire_tolerances"):
+        assert number.value == 0
+    for row in table("spools"):
+        assert row.number.low <= row.number.value <= row.number.high
+    (steel,) = numbers("spools", spool="S300", what="steel on it")
+    assert steel.value == 15  # the 15 kg spool of the worked figures
 
 
 def metres(text):
