@@ -17,6 +17,7 @@ from tipward.mechanics import (
     backlash,
     belt_power,
     capstan,
+    capstan_friction,
     change,
     draw,
     elastic_radius,
@@ -250,6 +251,15 @@ def test_pull_rises_with_the_spool_and_pull_force_knows_no_lock_up():
     wide = change(values, "liner.bore_m", "*", 3.0)
     assert np.isinf(push_force(change(wide, "contact_tip.spatter_drag_n", "+", 80.0), path).push_n).any()
     assert np.isfinite(pull_force(change(wide, "contact_tip.spatter_drag_n", "+", 80.0), path)).all()
+
+
+@pytest.mark.parametrize("spool", [True, False])
+def test_short_formula_reads_friction_too_low_from_two_pulls(spool):
+    path = reference_path(1)
+    straight, loop = (
+        float(np.mean(pull_force(settled(path), path, lead, spool=spool))) for lead in ("straight", "one-loop")
+    )
+    assert 0 < capstan_friction(loop / straight, 2 * math.pi) < 0.15
 
 
 def test_every_unknown_has_its_own_column_of_the_same_points():
