@@ -9,7 +9,7 @@ from tipward import tasks
 from tipward.cli import options
 from tipward.cli.answers import check_answers, read_answers, run_answers
 from tipward.cli.guide import guide
-from tipward.cli.show import print_json, step_text, suspicions_text
+from tipward.cli.show import print_json, step_text, suspicions_text, wrapped
 from tipward.model import Case, FeedPath, Place, read_setup
 
 
@@ -62,12 +62,17 @@ def command(
         case = tasks.view(shop, str(case_id), explain=False).case
     case = run_answers(shop, case, script, quiet=json_) if script else guide(shop, case)
     view = tasks.view(shop, case.id)
+    closed = view.case.closed()
     if json_:
         print_json(view)
     else:
-        click.echo(f"\n{suspicions_text(view)}\n{step_text(view.next_step, view.proof)}")
+        end = (
+            f"CLOSED  {closed.how}\n{wrapped(closed.note)}".rstrip()
+            if closed
+            else step_text(view.next_step, view.proof)
+        )
+        click.echo(f"\n{suspicions_text(view)}\n{end}")
         click.echo(f"\nCase {case.id}. Card: tipward card {case.id}")
-    closed = view.case.closed()
     sys.exit(0 if closed and closed.how == "proved" else 1)
 
 

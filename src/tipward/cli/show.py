@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from tipward.foundation import show_quantity
+from tipward.foundation import show_quantity, unit_of_field
 from tipward.model import Band, CaseView, Fit, Fix, ForceBudget, NextCheck, NextStep, Proof, to_data
 from tipward.tasks import caution_texts, odds_in_words
 
@@ -24,9 +24,24 @@ def wrapped(text: str, indent: str = "  ") -> str:
     return "\n".join(lines)
 
 
+def field_in_words(field: str) -> str:
+    """A dotted field as people say it: "contact_tip.bridge_force_n" is "contact tip: bridge force"."""
+    part, dot, name = field.partition(".")
+    if not dot:
+        return field
+    name, _, note = name.partition(": ")
+    plain = (unit_of_field(name) or (name, ""))[0]
+    return f"{part}: {plain}".replace("_", " ") + (f" ({note})" if note else "")
+
+
 def band(value: Band, unit: str, inches: bool = False) -> str:
     """A band as "mid (low to high)"."""
-    shown = [show_quantity(item, unit, inches) for item in (value.mid, value.low, value.high)]
+    if value.mid == float("inf"):
+        return "the wire does not move"
+    shown = [
+        "no movement" if item == float("inf") else show_quantity(item, unit, inches)
+        for item in (value.mid, value.low, value.high)
+    ]
     return f"{shown[0]} ({shown[1]} to {shown[2]})"
 
 
@@ -53,12 +68,12 @@ def budget_text(budget: ForceBudget, line: str, inches: bool = False) -> str:
         lines.append(
             f"  {limit.name:<10} bites at {band(limit.force_n, 'N', inches)}; margin {limit.margin.mid:.1f}; chance {chance}"
         )
-    lines.append(f"First to bite: {budget.first_limit}. Most uncertain: {budget.dominant_unknown}.")
+    lines.append(f"First to bite: {budget.first_limit}. Most uncertain: {field_in_words(budget.dominant_unknown)}.")
     lines.append(f"Backlash of the wire in the liner: {band(budget.backlash_m, 'm', inches)}")
     if budget.lock_up_share:
         lines.append(f"The wire locks up in {100 * budget.lock_up_share:.0f} % of the draws.")
     if budget.assumed:
-        lines.append(wrapped("Assumed, not given: " + "; ".join(budget.assumed), ""))
+        lines.append(wrapped("Assumed, not given: " + "; ".join(map(field_in_words, budget.assumed)), ""))
     lines += [wrapped(f"! {mark}", "") for mark in budget.marks]
     return "\n".join(lines)
 

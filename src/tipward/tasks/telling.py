@@ -1,12 +1,13 @@
 """Telling: the line, the card and the cautions, in words taken from the catalogue."""
 
+from dataclasses import replace
 from pathlib import Path
 
 from tipward import reports
 from tipward.diagnosis import judge
 from tipward.faults import load_catalogue
 from tipward.mechanics import feed_force
-from tipward.model import CardWords, Case, CaseRow, CaseView, FeedPath, ForceBudget, Judgement, Repair
+from tipward.model import CardWords, Case, CaseRow, CaseView, FeedPath, ForceBudget, Judgement, Repair, Suspicion
 from tipward.tasks.casework import Shop
 
 LOCAL_CODES = "Local codes and licensed practice come first."
@@ -105,11 +106,20 @@ def card_words(shop: Shop) -> CardWords:
 
 
 def _before_repair(shop: Shop, case: Case) -> Judgement | None:
-    """The judgement as it stood before the first repair: what it was."""
-    for number, page in enumerate(case.pages):
-        if isinstance(page.entry, Repair):
-            return judge(shop.catalogue, Case(case.id, case.pages[:number]))
-    return None
+    """What it was: each cause as likely as it stood just before the repair at which it stood highest."""
+    stood = [
+        judge(shop.catalogue, Case(case.id, case.pages[:number]))
+        for number, page in enumerate(case.pages)
+        if isinstance(page.entry, Repair) and page in case.live()
+    ]
+    if len(stood) < 2:
+        return stood[0] if stood else None
+    highest: dict[str, Suspicion] = {}
+    for item in (item for judgement in stood for item in judgement.suspicions):
+        if item.fault not in highest or item.probability > highest[item.fault].probability:
+            highest[item.fault] = item
+    suspicions = tuple(sorted(highest.values(), key=lambda item: -item.probability))
+    return replace(stood[0], suspicions=suspicions, explanations=())
 
 
 def card_text(shop: Shop, view: CaseView, inches: bool = False) -> str:
