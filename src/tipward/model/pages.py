@@ -57,7 +57,8 @@ class RigView:
 class Gain:
     """What one change of a path is worth: push at the rolls before and after [N], and what it saves at the middle [N].
 
-    ``margin_before`` and ``margin_after`` are the margin of the limit that bites first.
+    ``margin_before`` and ``margin_after`` are the margin of the limit that bites first; ``objections`` are the
+    mismatches that the change would bring in.
     """
 
     change: str
@@ -69,6 +70,7 @@ class Gain:
     margin_after: float
     path: FeedPath
     marks: tuple[str, ...] = ()
+    objections: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

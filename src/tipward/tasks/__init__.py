@@ -27,7 +27,7 @@ from tipward.tasks.people import (
 )
 from tipward.tasks.reading import case_mark, pages_since, read_case
 from tipward.tasks.rigs import baseline_targets, list_rigs, rig_id, save_baseline, save_rig, see_rig
-from tipward.tasks.setup_text import setup_text
+from tipward.tasks.setup_text import path_texts, setup_text
 from tipward.tasks.telling import (
     card_pdf,
     card_text,
@@ -82,6 +82,7 @@ __all__ = [
     "page_text",
     "pages_since",
     "path_pictures",
+    "path_texts",
     "place",
     "read_case",
     "read_readings",

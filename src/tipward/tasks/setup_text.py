@@ -45,6 +45,38 @@ def setup_text(path: FeedPath) -> str:
     return "\n".join(lines)
 
 
+def path_texts(path: FeedPath) -> dict[str, str]:
+    """Write each known field of a feed path as a form shows it.
+
+    Parameters
+    ----------
+    path : FeedPath
+        The path.
+
+    Returns
+    -------
+    dict of str to str
+        Dotted plain name, for example "wire.diameter", to text that ``build_path`` reads back the same.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: design (docs/decisions/0002).
+
+    >>> from tipward.model import Wire
+    >>> path_texts(FeedPath(wire=Wire(diameter_m=0.0009)))
+    {'wire.diameter': '0.9 mm'}
+    """
+    found = {}
+    for part, values in path_to_data(path).items():
+        for field, value in values.items() if isinstance(values, dict) else ():
+            if field != "route":
+                name, _, text = _line(field, value).partition(" = ")
+                found[f"{part}.{name}"] = str(value) if isinstance(value, str) else text.strip('"')
+    return found
+
+
 def _line(field: str, value: Any) -> str:
     if field == "route":
         pieces = ", ".join("{ " + ", ".join(_line(key, item) for key, item in piece.items()) + " }" for piece in value)

@@ -60,7 +60,10 @@ def _told(shop: Shop, case: Case, page: Page, counting: set[int], is_open: bool,
     about, says, note = _words(shop, page, inches)
     counts = page.sequence in counting
     may = is_open and counts and page.sequence > 1
-    return ToldPage(page.sequence, page.at, page.author, page.entry.kind, about, says, note, counts, may)
+    kind: str = page.entry.kind
+    if isinstance(page.entry, Finding) and page.entry.by in {"declared", "customer"}:
+        kind = page.entry.by
+    return ToldPage(page.sequence, page.at, page.author, kind, about, says, note, counts, may)
 
 
 def _words(shop: Shop, page: Page, inches: bool) -> tuple[str, str, str]:

@@ -60,7 +60,9 @@ def gain(before: FeedPath, after: FeedPath, change: str = "own", text: str = "")
 def _gain(before: FeedPath, was: ForceBudget, after: FeedPath, change: str, text: str) -> Gain:
     will = feed_force(after, n=DRAWS, extrapolate=True)
     saves = was.push_n.mid - will.push_n.mid
-    return Gain(change, text, was.push_n, will.push_n, saves, _margin(was), _margin(will), after, will.marks)
+    known = {item.what for item in fit_of(before).mismatches}
+    new = tuple(item.reason for item in fit_of(after).mismatches if item.what not in known)
+    return Gain(change, text, was.push_n, will.push_n, saves, _margin(was), _margin(will), after, will.marks, new)
 
 
 def _margin(budget: ForceBudget) -> float:

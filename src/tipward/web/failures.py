@@ -101,7 +101,12 @@ def _json(
 
 
 def _page(page: Page) -> dict[str, Any]:
-    return {"sequence": page.sequence, "at": page.at.isoformat(), "author": page.author, "entry": entry_to_data(page.entry)}
+    return {
+        "sequence": page.sequence,
+        "at": page.at.isoformat(),
+        "author": page.author,
+        "entry": entry_to_data(page.entry),
+    }
 
 
 def _http(request: Request, problem: Exception) -> Response:

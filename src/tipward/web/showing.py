@@ -41,7 +41,14 @@ def _templates() -> Environment:
         stations=STATIONS,
         local_codes=tasks.local_codes,
     )
-    env.filters.update(when=when, pips=pips, minutes=minutes, segment=lambda text: quote(str(text), safe=""), svg=Markup)
+    env.filters.update(
+        first_up=first_up,
+        when=when,
+        pips=pips,
+        minutes=minutes,
+        segment=lambda text: quote(str(text), safe=""),
+        svg=Markup,
+    )
     return env
 
 
@@ -51,6 +58,11 @@ def when(moment: datetime) -> str:
     if local.date() == today.date():
         return f"{local:%H:%M}"
     return f"{local.day} {local:%b %H:%M}" if local.year == today.year else f"{local:%Y-%m-%d}"
+
+
+def first_up(text: str) -> str:
+    """The text with its first letter as a capital; the rest stays, since N is not n."""
+    return text[:1].upper() + text[1:]
 
 
 def pips(probability: float) -> str:

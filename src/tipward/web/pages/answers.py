@@ -21,7 +21,9 @@ Write = Callable[[int | None], Case]
 def write(request: Request, case_id: str, form: Posted, entry: Entry, to: str = "") -> Response:
     """Add one entry; what others wrote meanwhile is shown first, with the own entry kept."""
     shop, author = request.app.state.shop, author_of(request)
-    return settle(request, case_id, form, lambda after: tasks.add(shop, case_id, entry, form.key, after, author), entry, to)
+    return settle(
+        request, case_id, form, lambda after: tasks.add(shop, case_id, entry, form.key, after, author), entry, to
+    )
 
 
 def settle(request: Request, case_id: str, form: Posted, act: Write, entry: Entry | None, to: str = "") -> Response:

@@ -1,5 +1,7 @@
 """Proof: the targets of the repaired path beside the readings."""
 
+from collections import Counter
+
 from fastapi import APIRouter, Request
 from fastapi.responses import Response
 
@@ -24,7 +26,9 @@ def _page(
     request: Request, case_id: str, status: int, form: Posted | None, problems: tuple[Problem, ...], saved: bool = False
 ) -> Response:
     view = request.app.state.kept.view(case_id)
-    values = {"form": form, "problems": problems, "saved": saved}
+    found = Counter(caution for target in view.proof.targets for caution in target.cautions)
+    shared = tuple(caution for caution, count in found.items() if count > 1)
+    values = {"form": form, "problems": problems, "saved": saved, "shared": shared}
     return render(request, "proof.html", status, **case_values(request, view), **values)
 
 

@@ -1,5 +1,114 @@
-"""placeholder."""
+"""Set-up of a rig: what does not match its wire, what each change is worth, what-if, and a change of wire."""
 
-from fastapi import APIRouter
+from dataclasses import replace
+from typing import Annotated
 
-router = APIRouter()
+from fastapi import APIRouter, Query, Request
+from fastapi.responses import RedirectResponse, Response
+
+from tipward import tasks
+from tipward.foundation import InputError, Problem, read_quantity
+from tipward.model import FeedPath, Gain, Wire, WireChange, build_path, path_to_data
+from tipward.web.forms import Form
+from tipward.web.showing import render
+from tipward.web.visitor import Visiting
+
+router = APIRouter(prefix="/rigs/{rig}")
+Said = Annotated[str, Query(max_length=60)]
+LINERS, GUNS = ("steel", "ptfe", "pa", "carbon-ptfe"), ("push", "push-pull", "spool gun")
+
+
+@router.get("/set-up")
+def setup_page(
+    request: Request,
+    visitor: Visiting,
+    rig: str,
+    lead: Said = "",
+    turns: Said = "",
+    radius: Said = "",
+    liner: Said = "",
+    bore: Said = "",
+    gun: Said = "",
+) -> Response:
+    """What does not match and why, gains in newtons, and one own what-if."""
+    seen = tasks.see_rig(request.app.state.shop, rig).rig
+    asked = {"lead": lead, "turns": turns, "radius": radius, "liner": liner, "bore": bore, "gun": gun}
+    own, problems = None, ()
+    try:
+        own = _own(seen.path, asked) if any(asked.values()) else None
+    except InputError as problem:
+        problems = problem.problems
+    return render(
+        request,
+        "setup.html",
+        422 if problems else 200,
+        rig=seen,
+        fit=tasks.fit(seen.path),
+        advice=tasks.recommend(seen.path),
+        gains=tasks.gains(seen.path),
+        line=tasks.path_pictures(seen.path, visitor.inches),
+        own=own,
+        asked=asked,
+        problems=problems,
+        liners=LINERS,
+        guns=GUNS,
+    )
+
+
+def _own(path: FeedPath, asked: dict[str, str]) -> Gain:
+    """The change that was asked for; fields left empty stay as they are."""
+    after = tasks.shortened(path, _read("lead", asked["lead"], "m")) if asked["lead"] else path
+    lead, liner = after.torch_lead, after.liner
+    if asked["turns"]:
+        lead = replace(lead, turns=_read("turns", asked["turns"], ""), route=())
+    if asked["radius"]:
+        lead = replace(lead, turn_radius_m=_read("radius", asked["radius"], "m"), route=())
+    if asked["liner"] in LINERS:
+        liner = replace(liner, material=asked["liner"], friction_1=None, kink_drag_n=0.0, carried=None)
+    if asked["bore"]:
+        liner = replace(liner, bore_m=_read("bore", asked["bore"], "m"))
+    gun = replace(after.gun, kind=asked["gun"]) if asked["gun"] in GUNS else after.gun
+    after = replace(after, torch_lead=lead, liner=liner, gun=gun)
+    build_path(path_to_data(after), "what-if")  # loops longer than the lead are refused here
+    return tasks.gain(path, after)
+
+
+def _read(name: str, said: str, unit: str) -> float:
+    try:
+        value = read_quantity(said, unit)
+    except ValueError as problem:
+        what, _, step = str(problem).partition("; ")
+        raise InputError("what-if", [Problem(name, what, step or "write number and unit")]) from None
+    if not 0 <= value <= 1000 or (unit and not value):
+        raise InputError("what-if", [Problem(name, f"{said!r} is out of reach", "give a size that can be built")])
+    return value
+
+
+@router.get("/wire")
+def wire_page(request: Request, rig: str, wire_class: Said = "", diameter: Said = "") -> Response:
+    """A change of wire, step by step."""
+    seen = tasks.see_rig(request.app.state.shop, rig).rig
+    plan: WireChange | None = None
+    problems: tuple[Problem, ...] = ()
+    if wire_class or diameter:
+        try:
+            plan = tasks.change_wire(seen.path, _wire(wire_class, diameter))
+        except InputError as problem:
+            problems = problem.problems
+    values = {"choices": tasks.choices(request.app.state.shop), "wire_class": wire_class, "diameter": diameter}
+    return render(request, "wire.html", 422 if problems else 200, rig=seen, plan=plan, problems=problems, **values)
+
+
+def _wire(wire_class: str, diameter: str) -> Wire:
+    size = _read("wire.diameter", diameter, "m") if diameter else None
+    return Wire(wire_class or None, size)
+
+
+@router.post("/wire")
+def keep_wire(request: Request, rig: str, form: Form) -> Response:
+    """The new wire is in: the rig keeps it, and the form asks which parts changed with it."""
+    shop = request.app.state.shop
+    seen = tasks.see_rig(shop, rig).rig
+    plan = tasks.change_wire(seen.path, _wire(form.text("wire_class", 60), form.text("diameter", 60)))
+    tasks.save_rig(shop, seen.name, plan.after, seen.customer, seen.id)
+    return RedirectResponse(f"/rigs/{seen.id}/edit", 303)
