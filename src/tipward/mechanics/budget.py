@@ -154,11 +154,11 @@ def _stations(march: March, n: int) -> tuple[StationForce, ...]:
 
 
 def _influences(draws: Draws, values: Values, push: Floats, changed: set[str]) -> tuple[Influence, ...]:
-    """Rank correlation of every unknown with the log of the push, lock-ups and pulled draws apart; strongest first."""
-    used = np.isfinite(push) & (push > 0)
+    """Rank correlation of every unknown with the push (its log has the same ranks), lock-ups apart; strongest first."""
+    used = np.isfinite(push)
     if used.sum() < 8 or np.ptp(push[used]) == 0:
         return ()
-    target = _ranks(np.log(push[used]))
+    target = _ranks(push[used])
     found = []
     for field in values:
         if field not in PUSH or not (field in changed or _has_range(field, draws.path)):
