@@ -173,6 +173,13 @@ def test_two_rules_that_declare_one_fault_count_once():
     assert [item.fault for item in fit(path).mismatches] == ["tip-bore-large"]
 
 
+def test_of_two_rules_the_surer_one_is_kept():
+    by_mark = changed(STEEL, contact_tip__bore_m=0.00095, contact_tip__marked_size_m=0.0007)
+    by_bore = changed(STEEL, contact_tip__bore_m=0.0009, contact_tip__marked_size_m=0.0008)
+    assert "marked" in fit(by_mark).mismatches[0].what
+    assert "bore" in fit(by_bore).mismatches[0].what
+
+
 def test_surest_mismatch_comes_first():
     path = changed(ALUMINIUM, drive_rolls__groove="v", contact_tip__bore_m=0.0013, liner__material="steel")
     trust = [item.reliability for item in fit(path).mismatches]
