@@ -11,7 +11,9 @@ from tipward.cli import options
 @options.catalogue
 @click.option("--port", default=8077, show_default=True, type=click.IntRange(0, 65535))
 @click.option("--lan", is_flag=True, help="Also for other machines on the network; everybody signs in.")
-@click.option("--name", "names", multiple=True, help="A host name under which it is opened; may be given several times.")
+@click.option(
+    "--name", "names", multiple=True, help="A host name under which it is opened; may be given several times."
+)
 @click.option("--add-account", "account", metavar="NAME", help="Make an account, asking for its password, and end.")
 @click.option(
     "--role",
@@ -39,7 +41,9 @@ def command(
 
     where = "0.0.0.0" if lan else "127.0.0.1"
     web.create_app(shop, lan, names)  # refuses before anything is announced
-    click.echo(f"Tipward at http://{'<this machine>' if lan else '127.0.0.1'}:{port}/ (Ctrl+C ends it; nothing is lost)")
+    click.echo(
+        f"Tipward at http://{'<this machine>' if lan else '127.0.0.1'}:{port}/ (Ctrl+C ends it; nothing is lost)"
+    )
     web.serve(shop, where, port, lan, names)
 
 
