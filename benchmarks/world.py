@@ -108,6 +108,10 @@ class Rig:
                 self.present.add(item.fault)
         return Repair(action_id)
 
+    def cannot(self, check_id: str) -> bool:
+        """Whether this check cannot be done on this rig, in a world where some cannot."""
+        return bool(self._dice(f"cannot:{check_id}").random() < self.difference.cannot_share)
+
     def proof(self) -> ProofTest:
         """The proof test passes or fails."""
         return ProofTest((("passes", (1.0 - self.outcome("proof-test"),)),))
@@ -169,11 +173,11 @@ def random_case(
         said = complaints_of(rig)
         if said or attempt == 999:
             break
-    everything = Place("machine", *_all(catalogue), qualified=False)
-    return rig, Notebook("case", Opened(path, said, place or everything))
+    return rig, Notebook("case", Opened(path, said, place or everything_at_hand(catalogue)))
 
 
-def _all(catalogue: Catalogue) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def everything_at_hand(catalogue: Catalogue, at: str = "machine", qualified: bool = False) -> Place:
+    """A place with every tool and spare that a check may want."""
     checks = catalogue.checks.values()
     tools = tuple(sorted({tool for check in checks for tool in check.tools}))
-    return tools, tuple(sorted({spare for check in checks for spare in check.spares}))
+    return Place(at, tools, tuple(sorted({spare for check in checks for spare in check.spares})), qualified)

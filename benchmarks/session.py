@@ -1,0 +1,101 @@
+"""One simulated case led to its end, step by step, with everything that it cost counted."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+from benchmarks.world import Notebook, Rig
+
+from tipward.diagnosis.judging import Belief, believe
+from tipward.diagnosis.options import action_cost, check_minutes, set_ups_now
+from tipward.diagnosis.planning import next_step
+from tipward.diagnosis.proving import PROOF_MINUTES
+from tipward.faults import Catalogue
+from tipward.model import Cannot, Case, NextStep
+
+MOST_STEPS = 150
+NAMED = 0.5  # a fault counts as named once it was held at least this likely, or was the likeliest reason of an action done
+
+Policy = Callable[[Catalogue, Case, Belief], NextStep]
+
+
+@dataclass
+class Ended:
+    """How a simulated case ended."""
+
+    how: str
+    at_start: frozenset[str]
+    left: frozenset[str]
+    named: set[str] = field(default_factory=set)
+    steps: int = 0
+    checks: float = 0.0
+    repairs: float = 0.0
+    parts: float = 0.0
+    proofs: float = 0.0
+    wasted: int = 0
+    closing: tuple[tuple[str, float], ...] = ()
+    stated: list[tuple[float, bool]] = field(default_factory=list)
+
+    @property
+    def cost(self) -> float:
+        """Minutes and parts, in minutes."""
+        return self.checks + self.repairs + self.parts + self.proofs
+
+    @property
+    def found_all(self) -> bool:
+        """Whether every fault of the start was named before the case ended."""
+        return self.at_start <= self.named
+
+
+def lead(
+    catalogue: Catalogue,
+    rig: Rig,
+    book: Notebook,
+    policy: Policy = next_step,
+    keep_stated: bool = False,
+) -> Ended:
+    """Lead a case to its end by a policy; the rules of proof and closing are those of the planner."""
+    ended = Ended("no end", rig.at_start, frozenset())
+    for step in range(MOST_STEPS):
+        belief = believe(catalogue, book.case)
+        chances = belief.after.marginals()
+        _note(ended, rig, belief, chances, keep_stated)
+        todo = policy(catalogue, book.case, belief)
+        ended.steps = step
+        if todo.what in {"close", "stop"} or (todo.what == "service" and todo.fix is None):
+            ended.how = todo.what
+            break
+        _carry_out(catalogue, rig, book, todo, ended)
+        if todo.what == "service":
+            ended.how = "service"
+            break
+    ended.left = frozenset(rig.present)
+    ended.closing = tuple((name, float(p)) for name, p in zip(belief.network.ids, chances, strict=True) if p > 1e-3)
+    return ended
+
+
+def _note(ended: Ended, rig: Rig, belief: Belief, chances: np.ndarray, keep_stated: bool) -> None:
+    ids = belief.network.ids
+    ended.named |= {ids[number] for number in np.flatnonzero(chances >= NAMED)}
+    if keep_stated:
+        ended.stated += [(float(chances[n]), ids[n] in rig.present) for n in np.flatnonzero(chances > 0.005)]
+
+
+def _carry_out(catalogue: Catalogue, rig: Rig, book: Notebook, todo: NextStep, ended: Ended) -> None:
+    if todo.check is not None:
+        check = catalogue.checks[todo.check.check]
+        if rig.cannot(check.id):
+            book.add(Cannot(check.id))
+            return
+        ended.checks += check_minutes(catalogue, check, set_ups_now(catalogue, book.case))
+        book.add(rig.finding(check))
+    elif todo.fix is not None:
+        action = catalogue.actions[todo.fix.action]
+        ended.repairs += action.minutes.mean
+        ended.parts += action_cost(action) - action.minutes.mean
+        ended.wasted += not any(item.fault in rig.present for item in action.clears)
+        ended.named.add(todo.fix.clears[0][0])
+        book.add(rig.repair(action.id))
+    else:
+        ended.proofs += PROOF_MINUTES
+        book.add(rig.proof())
