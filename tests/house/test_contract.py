@@ -12,7 +12,18 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 SOURCE = ROOT / "src" / "tipward"
-ROOMS = ["foundation", "reference", "model", "mechanics", "faults", "matching", "diagnosis", "records", "reports", "tasks"]
+ROOMS = [
+    "foundation",
+    "reference",
+    "model",
+    "mechanics",
+    "faults",
+    "matching",
+    "diagnosis",
+    "records",
+    "reports",
+    "tasks",
+]
 FILES = sorted(SOURCE.rglob("*.py"))
 
 
@@ -61,7 +72,9 @@ def test_every_source_key_in_the_tables_is_known():
     reference = importlib.import_module("tipward.reference")
     known = set(reference.sources())
     used = {
-        (file.stem, row.source) for file in (SOURCE / "reference" / "tables").glob("*.csv") for row in reference.table(file.stem)
+        (file.stem, row.source)
+        for file in (SOURCE / "reference" / "tables").glob("*.csv")
+        for row in reference.table(file.stem)
     }
     assert used and not {item for item in used if item[1] not in known}
 

@@ -6,7 +6,7 @@ import click
 
 from tipward import tasks
 from tipward.cli import options
-from tipward.cli.show import print_json
+from tipward.cli.show import print_json, write_pdf
 
 
 @click.command("card")
@@ -29,5 +29,5 @@ def command(
     if pdf is None:
         click.echo(tasks.card_text(shop, view, inches))
         return
-    pdf.write_bytes(tasks.card_pdf(shop, view, paper, inches))
+    write_pdf(pdf, tasks.card_pdf(shop, view, paper, inches))
     click.echo(f"Wrote {pdf}")

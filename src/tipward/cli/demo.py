@@ -9,7 +9,7 @@ import click
 from tipward import tasks
 from tipward.cli import options
 from tipward.cli.answers import read_answers, run_answers
-from tipward.cli.show import budget_text, fit_text, print_json
+from tipward.cli.show import budget_text, fit_text, print_json, write_pdf
 from tipward.model import read_setup
 
 
@@ -41,4 +41,4 @@ def command(json_: bool, pdf: Path | None) -> None:
         else:
             click.echo(f"\n{tasks.card_text(shop, view)}")
         if pdf is not None:
-            pdf.write_bytes(tasks.card_pdf(shop, view))
+            write_pdf(pdf, tasks.card_pdf(shop, view))

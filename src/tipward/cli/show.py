@@ -2,11 +2,12 @@
 
 import json
 import textwrap
+from pathlib import Path
 from typing import Any
 
 import click
 
-from tipward.foundation import show_quantity, unit_of_field
+from tipward.foundation import InputError, Problem, show_quantity, unit_of_field
 from tipward.model import Band, CaseView, Fit, Fix, ForceBudget, NextCheck, NextStep, Proof, to_data
 from tipward.tasks import caution_texts, odds_in_words
 
@@ -16,6 +17,16 @@ WIDTH = 80
 def print_json(noun: Any) -> None:
     """Print a noun as JSON."""
     click.echo(json.dumps(to_data(noun), ensure_ascii=False, indent=1))
+
+
+def write_pdf(file: Path, paper: bytes) -> None:
+    """Write a card; a file that cannot be written is wrong use."""
+    try:
+        file.write_bytes(paper)
+    except OSError as problem:
+        raise InputError(
+            str(file), [Problem("pdf", f"cannot be written ({problem.strerror})", "check folder and rights")]
+        ) from None
 
 
 def wrapped(text: str, indent: str = "  ") -> str:
