@@ -15,7 +15,8 @@ from tipward.faults import Catalogue
 from tipward.model import Case, Doubt, Explanation, Judgement, Reason, Suspicion
 
 EXPLAINED = 6  # suspicions that get reasons
-LIKELY = 10  # faults from which explanations are formed
+LIKELY = 9  # faults from which explanations are formed
+LEAST_EXPLAINED = 0.005
 SURPRISE = 0.01  # a finding less likely than this, given the others, is named as a doubt
 
 
@@ -172,44 +173,42 @@ def _log_odds(chance: float) -> float:
 
 def _explanations(belief: Posterior, likely: Sequence[int]) -> Iterator[Explanation]:
     """The fault sets that hold the most probability, among all sets of up to four of the likeliest faults."""
-    clear, ratios = _clear_and_ratios(belief, likely)
+    base, patterns = _patterns(belief, set(likely))
     found: list[tuple[float, tuple[int, ...]]] = []
     for size in range(5):
-        for chosen in combinations([int(fault) for fault in likely], size):
-            share = _share(belief, clear, ratios, chosen)
-            if share > 0.005:
+        for chosen in combinations(likely, size):
+            share = _share(base, patterns, set(chosen))
+            if share > LEAST_EXPLAINED:
                 found.append((share, chosen))
     for share, chosen in sorted(found, reverse=True)[:6]:
         yield Explanation(tuple(belief.network.ids[fault] for fault in chosen), float(share))
 
 
-def _clear_and_ratios(belief: Posterior, likely: Sequence[int]) -> tuple[Floats, dict[frozenset[int], Floats]]:
-    """Weight of "all clear" per column, and for each set of likely faults of one cluster its ratio to "cluster clear"."""
-    clear = belief.columns.copy()
-    ratios: dict[frozenset[int], Floats] = {}
+def _patterns(belief: Posterior, likely: set[int]) -> tuple[Floats, list[tuple[set[int], dict[frozenset[int], Floats]]]]:
+    """Weight of "every other cluster clear" per column, and what the clusters of the likely faults hold now."""
+    base = belief.columns.copy()
+    patterns = []
     for group, states in zip(belief.groups, belief.states, strict=True):
         now = group.present[:, :, :, -1]
-        absent = (np.asarray(~now.any(axis=2))[:, :, None, None] * states).sum(axis=1)
-        clear = clear * absent.prod(axis=0)
-        for row, faults in enumerate(group.faults):
-            if not set(map(int, faults)) & set(map(int, likely)):
+        for row, faults in enumerate(group.faults.tolist()):
+            if not likely & set(faults):
+                base = base * (np.asarray(~now[row].any(axis=1))[:, None, None] * states[row]).sum(axis=0)
                 continue
+            shares = {}
             for pattern in np.unique(now[row], axis=0):
-                if pattern.any():
-                    share = ((now[row] == pattern).all(axis=1)[:, None, None] * states[row]).sum(axis=0)
-                    key = frozenset(int(fault) for fault, on in zip(faults, pattern, strict=True) if on)
-                    ratios[key] = share / np.maximum(absent[row], 1e-12)
-    return clear, ratios
+                key = frozenset(fault for fault, on in zip(faults, pattern, strict=True) if on)
+                shares[key] = ((now[row] == pattern).all(axis=1)[:, None, None] * states[row]).sum(axis=0)
+            patterns.append((set(faults), shares))
+    return base, patterns
 
 
-def _share(belief: Posterior, clear: Floats, ratios: dict[frozenset[int], Floats], chosen: tuple[int, ...]) -> float:
-    product, left = clear, set(chosen)
-    for cluster in belief.network.clusters:
-        here = frozenset(left & set(cluster.faults))
-        if here:
-            if here not in ratios:
-                return 0.0
-            product, left = product * ratios[here], left - here
+def _share(base: Floats, patterns: list[tuple[set[int], dict[frozenset[int], Floats]]], chosen: set[int]) -> float:
+    product = base
+    for faults, shares in patterns:
+        here = shares.get(frozenset(chosen & faults))
+        if here is None:
+            return 0.0
+        product = product * here
     return float(product.sum())
 
 

@@ -1,0 +1,232 @@
+"""The engine at the full catalogue: exactness, speed of judging and of the next check, against pyAgrum and a plain loop."""
+
+import statistics
+import time
+import tracemalloc
+from itertools import combinations
+
+import numpy as np
+
+from benchmarks import Measured
+from benchmarks.catalogue import rigs
+from benchmarks.session import lead
+from benchmarks.world import everything_at_hand, random_case
+from tipward.diagnosis.engine import doubling_count, posterior
+from tipward.diagnosis.forecast import forecast, slate
+from tipward.diagnosis.judging import believe
+from tipward.diagnosis.network import CheckNumbers, Cluster, Network, network_for
+from tipward.diagnosis.planning import next_step, set_out
+from tipward.diagnosis.sampled import sampled_posterior
+from tipward.diagnosis.terms import Evidence, term_of
+from tipward.faults import load_catalogue
+from tipward.model import Case, Finding
+
+NAME = "engine"
+SEED = 4000
+MOST_PARENTS = 4  # more, and the reference runs out of memory on some of the random networks
+
+
+def run(quick: bool) -> Measured:
+    """Every figure of the engine, each comparison in one run, in turn."""
+    catalogue = load_catalogue()
+    figures: dict[str, float] = {"faults": len(catalogue.faults), "checks": len(catalogue.checks)}
+    notes: list[str] = []
+    stops = _stops(4 if quick else 40)
+    plain = [case for case in stops if not _measured(case)]
+    figures |= _next_check(plain, stops)
+    figures |= _exactness(12 if quick else 200)
+    figures |= _against_others(plain[: 3 if quick else 12], notes)
+    figures |= _growth(notes)
+    figures |= _memory(plain[0])
+    notes.append(f"{len(stops)} moments of simulated cases, {len(plain)} of them without measured checks; one thread")
+    return Measured(figures, notes, {"max_abs_error_vs_exact": 0.0}, {})
+
+
+def _stops(count: int) -> list[Case]:
+    """Cases as they stood at every third step of simulated sessions."""
+    catalogue, path = load_catalogue(), rigs()[0]
+    place, found = everything_at_hand(catalogue), []
+    for seed in range(count):
+        rng = np.random.default_rng(SEED + seed)
+        rig, book = random_case(catalogue, path, rng, place=place, network=network_for(catalogue, path))
+        lead(catalogue, rig, book)
+        pages = book.case.pages
+        found += [Case(book.case.id, pages[:number]) for number in range(1, len(pages), 3)]
+    return found
+
+
+def _measured(case: Case) -> int:
+    return sum(isinstance(page.entry, Finding) and bool(page.entry.readings) for page in case.pages)
+
+
+def _timed(work, cases) -> list[float]:
+    times = []
+    for case in cases:
+        start = time.perf_counter()
+        work(case)
+        times.append(1e3 * (time.perf_counter() - start))
+    return times
+
+
+def _next_check(plain: list[Case], stops: list[Case]) -> dict[str, float]:
+    catalogue = load_catalogue()
+    next_step(catalogue, plain[0])
+    judged = _timed(lambda case: believe(catalogue, case), plain)
+    chosen = _timed(lambda case: next_step(catalogue, case), plain)
+    whole = _timed(lambda case: next_step(catalogue, case), stops)
+    found = {
+        "posterior_ms_median": statistics.median(judged),
+        "next_check_ms_median": statistics.median(chosen),
+        "next_check_ms_p99": float(np.quantile(chosen, 0.99)),
+        "next_check_ms_max": max(chosen),
+        "next_check_with_measured_ms_median": statistics.median(whole),
+    }
+    three = [case for case in stops if _measured(case) >= 3]
+    if three:
+        found["next_check_three_measured_ms_median"] = statistics.median(_timed(lambda c: next_step(catalogue, c), three))
+    return found
+
+
+def random_network(rng: np.random.Generator, faults: int, checks: int) -> tuple[Network, list[CheckNumbers]]:
+    """A random network of independent faults and two-outcome checks, for comparisons."""
+    ids = tuple(f"f{number}" for number in range(faults))
+    present = np.array([[False], [True]])
+    chances = rng.uniform(0.005, 0.08, faults)
+    clusters = tuple(Cluster((n,), present, np.array([1 - p, p])) for n, p in enumerate(chances))
+    asked = []
+    for _ in range(checks):
+        chosen = np.sort(rng.choice(faults, int(rng.integers(1, MOST_PARENTS + 1)), replace=False))
+        shown = np.column_stack([1 - rng.uniform(0.3, 0.95, len(chosen)), np.ones(len(chosen))])
+        asked.append(CheckNumbers(("normal", "not"), np.array([1 - rng.uniform(0.01, 0.08), 1.0]), chosen, shown))
+    return Network(ids, {name: n for n, name in enumerate(ids)}, chances, clusters, {}), asked
+
+
+def _evidence(rng: np.random.Generator, asked: list[CheckNumbers], doubling: int) -> Evidence:
+    """Answers to about half the checks, with so many abnormal ones of several causes."""
+    terms, left = [], doubling
+    for number, numbers in enumerate(asked[: len(asked) // 2]):
+        abnormal = left > 0 and len(numbers.faults) > 1
+        left -= abnormal
+        terms.append(term_of(numbers, int(abnormal), number, f"c{number}", 0))
+    return Evidence(tuple(terms), (), (), ())
+
+
+def _exactness(count: int) -> dict[str, float]:
+    """Largest error of a fault probability against pyAgrum (m up to 10), signed products and recursion alike."""
+    gum, errors, recursion_errors = _gum(), [], []
+    catalogue, rng = load_catalogue(), np.random.default_rng(SEED)
+    for number in range(count):
+        network, asked = random_network(rng, 45, 70)
+        found = _evidence(rng, asked, number % 11)
+        theirs = _by_pyagrum(gum, network, asked, found)
+        errors.append(np.abs(posterior(network, found).marginals() - theirs).max())
+        recursion_errors.append(np.abs(sampled_posterior(catalogue, network, found).after.marginals() - theirs).max())
+    return {"max_abs_error_vs_exact": float(max(recursion_errors)), "signed_products_max_abs_error": float(max(errors))}
+
+
+def _gum():
+    import pyagrum
+
+    return pyagrum
+
+
+def bayes_net(gum, network: Network, asked: list[CheckNumbers]):
+    """The same network in pyAgrum."""
+    net = gum.BayesNet()
+    faults = [net.add(gum.LabelizedVariable(name, name, 2)) for name in network.ids]
+    for node, cluster in zip(faults, network.clusters, strict=True):
+        net.cpt(node).fillWith([float(cluster.prior[0]), float(cluster.prior[1])])
+    for number, numbers in enumerate(asked):
+        node = net.addNoisyORNet(gum.LabelizedVariable(f"c{number}", "", 2), float(1 - numbers.leak[0]))
+        for fault, shown in zip(numbers.faults, numbers.shown, strict=True):
+            net.addWeightedArc(faults[int(fault)], node, float(1 - shown[0]))
+    return net, faults
+
+
+def _by_pyagrum(gum, network: Network, asked: list[CheckNumbers], found: Evidence) -> np.ndarray:
+    net, faults = bayes_net(gum, network, asked)
+    inference = gum.LazyPropagation(net)
+    inference.setEvidence({term.name: int(term.bottom_leak > 0) for term in found.terms})
+    return np.array([inference.posterior(node)[1] for node in faults])
+
+
+def _against_others(cases: list[Case], notes: list[str]) -> dict[str, float]:
+    """The same ranking of all open checks by pyAgrum (posterior under every outcome) and by a plain loop, in turn."""
+    gum, rng = _gum(), np.random.default_rng(SEED + 1)
+    ours, theirs, loops = [], [], []
+    for _ in cases:
+        network, asked = random_network(rng, 45, 70)
+        found = _evidence(rng, asked, 5)
+        rest = {f"c{n}": numbers for n, numbers in enumerate(asked[35:45], 35)}
+        laid = slate(rest, posterior(network, found).groups)
+        ours += _timed(lambda _: forecast(posterior(network, found), laid), [0])
+        theirs += _timed(lambda _: _rank_by_pyagrum(gum, network, asked, found, list(rest)), [0])
+        loops += _timed(lambda _: _rank_by_loop(network, found, rest), [0])
+    notes.append("speed-ups: 45 faults, 70 checks, 35 answered (5 doubling), 10 checks ranked by all marginals, in turn")
+    return {
+        "speedup_vs_pyagrum": statistics.median(b / a for a, b in zip(ours, theirs, strict=True)),
+        "speedup_vs_loop": statistics.median(b / a for a, b in zip(ours, loops, strict=True)),
+    }
+
+
+def _rank_by_pyagrum(gum, network: Network, asked: list[CheckNumbers], found: Evidence, names: list[str]) -> None:
+    net, faults = bayes_net(gum, network, asked)
+    known = {term.name: int(term.bottom_leak > 0) for term in found.terms}
+    for name in names:
+        for outcome in (0, 1):
+            inference = gum.LazyPropagation(net)
+            inference.setEvidence(known | {name: outcome})
+            for node in faults:
+                inference.posterior(node)
+
+
+def _rank_by_loop(network: Network, found: Evidence, rest: dict[str, CheckNumbers]) -> None:
+    """Every set of up to two faults, one by one, for each outcome of each check: how one would first write it."""
+    sets = [set(c) for size in range(3) for c in combinations(range(len(network.ids)), size)]
+    priors = []
+    for chosen in sets:
+        weight = 1.0
+        for number, chance in enumerate(network.prior):
+            weight *= chance if number in chosen else 1 - chance
+        for term in found.terms:
+            weight *= _likelihood(term, chosen)
+        priors.append(weight)
+    for numbers in rest.values():
+        for outcome in (0, 1):
+            term, totals = term_of(numbers, outcome, 0, "x", 0), [0.0] * len(network.ids)
+            for chosen, weight in zip(sets, priors, strict=True):
+                share = weight * _likelihood(term, chosen)
+                for fault in chosen:
+                    totals[fault] += share
+
+
+def _likelihood(term, chosen) -> float:
+    top, bottom = term.top_leak, term.bottom_leak
+    for fault, up, down in zip(term.faults, term.top, term.bottom, strict=True):
+        if int(fault) in chosen:
+            top, bottom = top * up, bottom * down
+    return top - bottom
+
+
+def _growth(notes: list[str]) -> dict[str, float]:
+    """Posterior and forecast of every check at 100 and at 300 faults."""
+    found = {}
+    for faults, checks in ((100, 160), (300, 467)):
+        rng = np.random.default_rng(faults)
+        network, asked = random_network(rng, faults, checks)
+        evidence = _evidence(rng, asked, 6)
+        rest = {f"c{n}": numbers for n, numbers in enumerate(asked[checks // 2 :])}
+        laid = slate(rest, posterior(network, evidence).groups)
+        times = _timed(lambda _: forecast(posterior(network, evidence), laid), range(9))
+        found[f"ms_at_{faults}_faults"] = statistics.median(times)
+        notes.append(f"{faults} faults: {doubling_count(network, evidence.terms)} doubling findings, {len(rest)} checks scored")
+    return found
+
+
+def _memory(case: Case) -> dict[str, float]:
+    catalogue = load_catalogue()
+    tracemalloc.start()
+    set_out(catalogue, case)
+    peak = tracemalloc.get_traced_memory()[1] / 1e6
+    tracemalloc.stop()
+    return {"peak_mb": peak}
