@@ -1,5 +1,7 @@
 """``tipward serve``: the pages on this machine, or for the phones of the workshop."""
 
+from pathlib import Path
+
 import click
 
 from tipward import tasks
@@ -22,7 +24,7 @@ from tipward.cli import options
 )
 def command(
     casebook: str,
-    own: tuple[str, ...],
+    own: tuple[Path, ...],
     port: int,
     lan: bool,
     names: tuple[str, ...],

@@ -1,5 +1,6 @@
 """Nouns to plain data and back: the same JSON for file, page, report and stored row."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import asdict
 from datetime import UTC, datetime
@@ -44,10 +45,17 @@ def entry_to_data(entry: Entry) -> dict[str, Any]:
     >>> entry_to_data(Finding("look-hub", "loose"))["outcome"]
     'loose'
     """
-    data = asdict(entry)
+    data = {name: _finite(value) for name, value in asdict(entry).items()}
     if isinstance(entry, Opened | Repair) and entry.path is not None:
         data["path"] = path_to_data(entry.path)
     return data
+
+
+def _finite(value: Any) -> Any:
+    """JSON has no infinity: a wire that would not move at all is kept as the text "inf", which reads back."""
+    if isinstance(value, list | tuple):
+        return tuple(map(_finite, value))
+    return "inf" if value == math.inf else value
 
 
 def entry_from_data(data: Mapping[str, Any]) -> Entry:

@@ -25,7 +25,7 @@ from tipward.tasks.people import (
     list_accounts,
     signed_in,
 )
-from tipward.tasks.reading import case_mark, pages_since, read_case
+from tipward.tasks.reading import case_mark, pages_since, read_case, unit_of_check
 from tipward.tasks.rigs import baseline_targets, list_rigs, rig_id, save_baseline, save_rig, see_rig
 from tipward.tasks.setup_text import path_texts, setup_text
 from tipward.tasks.telling import (
@@ -98,6 +98,7 @@ __all__ = [
     "signed_in",
     "straightened",
     "told_pages",
+    "unit_of_check",
     "view",
     "what_we_learned",
 ]

@@ -101,3 +101,33 @@ def case_mark(shop: Shop, case: Case) -> tuple[str, str, int, int]:
     """
     rig = case.opened().rig
     return case.id, case.pages[-1].key, len(case.pages), len(shop.book.baselines(rig)) if rig else 0
+
+
+def unit_of_check(shop: Shop, check: str) -> str:
+    """The SI unit in which a measured check is read.
+
+    Parameters
+    ----------
+    shop : Shop
+        The shop.
+    check : str
+        Check id.
+
+    Returns
+    -------
+    str
+        "" where it is a plain number, not measured, or no check at all.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: the catalogue.
+
+    >>> import tempfile
+    >>> from tipward.tasks.casework import open_shop
+    >>> unit_of_check(open_shop(tempfile.mkdtemp() + "/book.db"), "pull-torch-straight")
+    'N'
+    """
+    known = shop.catalogue.checks.get(check)
+    return known.reading.unit if known is not None and known.reading is not None else ""

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import Literal
 
 from tipward.foundation import InputError, Problem
 from tipward.matching import fit as fit_of
@@ -22,7 +23,13 @@ from tipward.model import (
 DRAWS = 512
 # Lengths and radii that a shop can get or lay without effort: the offer is a choice, what it saves is computed.
 SHORT_LEAD_M, WIDE_LOOP_M = 3.0, 0.3
-LINERS = {"steel": "steel spiral", "ptfe": "PTFE", "pa": "polyamide", "carbon-ptfe": "PTFE with carbon"}
+Material = Literal["steel", "ptfe", "pa", "carbon-ptfe"]
+LINERS: dict[Material, str] = {
+    "steel": "steel spiral",
+    "ptfe": "PTFE",
+    "pa": "polyamide",
+    "carbon-ptfe": "PTFE with carbon",
+}
 WIRE_CHANGE_CAUTIONS = ("power-off", "spool-spring", "wire-end", "eyes", "jog-only", "nip")
 
 

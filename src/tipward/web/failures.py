@@ -16,7 +16,7 @@ from tipward.foundation import (
     RecordError,
     TipwardError,
 )
-from tipward.model import Page, entry_to_data
+from tipward.model import Page, entry_to_data, to_data
 from tipward.web.accounts import TooManyError, WrongPasswordError
 from tipward.web.forms import ForeignFormError, StaleFormError
 from tipward.web.showing import render
@@ -97,7 +97,16 @@ def _json(
         "problems": [{"where": item.where, "what": item.what, "next_step": item.next_step} for item in problems],
         "since": [_page(page) for page in since if isinstance(page, Page)],
     }
-    return JSONResponse(body, status, headers)
+    return JSONResponse(_sayable(body), status, headers)
+
+
+def _sayable(said: Any) -> Any:
+    """What came in may hold half a character; an answer may not."""
+    if isinstance(said, str):
+        return said.encode("utf-8", "replace").decode()
+    if isinstance(said, dict):
+        return {_sayable(key): _sayable(value) for key, value in said.items()}
+    return [_sayable(item) for item in said] if isinstance(said, list | tuple) else said
 
 
 def _page(page: Page) -> dict[str, Any]:
@@ -105,7 +114,7 @@ def _page(page: Page) -> dict[str, Any]:
         "sequence": page.sequence,
         "at": page.at.isoformat(),
         "author": page.author,
-        "entry": entry_to_data(page.entry),
+        "entry": to_data(entry_to_data(page.entry)),
     }
 
 

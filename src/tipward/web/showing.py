@@ -79,7 +79,7 @@ def minutes(value: float) -> str:
 def render(request: Request, template: str, status: int = 200, **values: Any) -> HTMLResponse:
     """One page of a template for the visitor of this request."""
     visitor = find_visitor(request) or visitor_of(request, request.state.token, "", "reader")
-    text = _templates().get_template(template).render(context(request, visitor) | values)
+    text = _templates().get_template(template).render({**context(request, visitor), **values})
     headers = {"hx-push-url": "false", "hx-replace-url": "false"} if status >= 400 else {}
     return HTMLResponse(text, status, {**headers, "vary": "cookie"})
 

@@ -1,7 +1,16 @@
 """The pages, one router a page. OPEN needs no sign-in, SIGNED_IN reads for all and writes for technicians, OWNER owns."""
 
-from tipward.web.pages import answers, assets, case, cases, learned, people, proof, rigs, setup, sign_in
+from tipward.web.pages.answers import router as answers
+from tipward.web.pages.assets import router as assets
+from tipward.web.pages.case import router as case
+from tipward.web.pages.cases import router as cases
+from tipward.web.pages.learned import router as learned
+from tipward.web.pages.people import router as people
+from tipward.web.pages.proof import router as proof
+from tipward.web.pages.rigs import router as rigs
+from tipward.web.pages.setup import router as setup
+from tipward.web.pages.sign_in import router as sign_in
 
-OPEN = (sign_in.router, assets.router)
-SIGNED_IN = (cases.router, case.router, answers.router, proof.router, rigs.router, setup.router, learned.router)
-OWNER = (people.router,)
+OPEN = (sign_in, assets)
+SIGNED_IN = (cases, case, answers, proof, rigs, setup, learned)
+OWNER = (people,)

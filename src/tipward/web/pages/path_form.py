@@ -28,8 +28,8 @@ AT_FIRST_SIGHT = (
     "settings.feed_speed",
 )
 # Sizes of faults: a healthy rig has none, so the form of a rig does not ask.
-NOT_ASKED = ("rub_drag_n", "snag_drag_n", "kink_drag_n", "spatter_drag_n", "extra_turning_rad", "grip_factor_1")
-NOT_ASKED += ("speed_factor_1", "feed_speed_factor_1", "stiffness_factor", "route")
+NOT_ASKED = {"rub_drag_n", "snag_drag_n", "kink_drag_n", "spatter_drag_n", "extra_turning_rad", "grip_factor_1"}
+NOT_ASKED |= {"speed_factor_1", "feed_speed_factor_1", "stiffness_factor", "route"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +57,7 @@ def parts() -> dict[str, tuple[PathField, ...]]:
 
 def _part_fields(part: str, kind: type) -> Any:
     hints = get_type_hints(kind)
-    for item in fields(kind):  # type: ignore[arg-type]
+    for item in fields(kind):
         if item.name not in NOT_ASKED:
             name, unit = unit_of_field(item.name) or (item.name, "")
             yield PathField(f"{part}.{name}", unit, _options(hints[item.name]))

@@ -1,7 +1,6 @@
 """Set-up of a rig: what does not match its wire, what each change is worth, what-if, and a change of wire."""
 
-from dataclasses import replace
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request
 from fastapi.responses import RedirectResponse, Response
@@ -33,7 +32,8 @@ def setup_page(
     """What does not match and why, gains in newtons, and one own what-if."""
     seen = tasks.see_rig(request.app.state.shop, rig).rig
     asked = {"lead": lead, "turns": turns, "radius": radius, "liner": liner, "bore": bore, "gun": gun}
-    own, problems = None, ()
+    own: Gain | None = None
+    problems: tuple[Problem, ...] = ()
     try:
         own = _own(seen.path, asked) if any(asked.values()) else None
     except InputError as problem:
@@ -58,19 +58,27 @@ def setup_page(
 def _own(path: FeedPath, asked: dict[str, str]) -> Gain:
     """The change that was asked for; fields left empty stay as they are."""
     after = tasks.shortened(path, _read("lead", asked["lead"], "m")) if asked["lead"] else path
-    lead, liner = after.torch_lead, after.liner
-    if asked["turns"]:
-        lead = replace(lead, turns=_read("turns", asked["turns"], ""), route=())
-    if asked["radius"]:
-        lead = replace(lead, turn_radius_m=_read("radius", asked["radius"], "m"), route=())
+    data = path_to_data(after)
+    if asked["turns"] or asked["radius"]:
+        data.get("torch_lead", {}).pop("route", None)
+    for field, said, unit in (
+        ("torch_lead.turns", asked["turns"], ""),
+        ("torch_lead.turn_radius_m", asked["radius"], "m"),
+        ("liner.bore_m", asked["bore"], "m"),
+    ):
+        if said:
+            _put(data, field, _read(field, said, unit))
     if asked["liner"] in LINERS:
-        liner = replace(liner, material=asked["liner"], friction_1=None, kink_drag_n=0.0, carried=None)
-    if asked["bore"]:
-        liner = replace(liner, bore_m=_read("bore", asked["bore"], "m"))
-    gun = replace(after.gun, kind=asked["gun"]) if asked["gun"] in GUNS else after.gun
-    after = replace(after, torch_lead=lead, liner=liner, gun=gun)
-    build_path(path_to_data(after), "what-if")  # loops longer than the lead are refused here
-    return tasks.gain(path, after)
+        kept = {key: data.get("liner", {}).get(key) for key in ("bore_m", "length_m")}
+        data["liner"] = {**kept, "material": asked["liner"]}
+    if asked["gun"] in GUNS:
+        _put(data, "gun.kind", asked["gun"])
+    return tasks.gain(path, build_path(data, "what-if"))  # loops longer than the lead are refused here
+
+
+def _put(data: dict[str, Any], field: str, value: float | str) -> None:
+    part, _, name = field.partition(".")
+    data.setdefault(part, {})[name] = value
 
 
 def _read(name: str, said: str, unit: str) -> float:
