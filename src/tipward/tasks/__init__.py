@@ -1,21 +1,12 @@
 """One function per task of the technician: the only place that joins thinking, keeping and telling."""
 
-from tipward.tasks.casework import (
-    Shop,
-    add,
-    checks_now,
-    close_case,
-    look_up_check,
-    move,
-    open_case,
-    open_shop,
-    see,
-    view,
-)
+from tipward.tasks.adding import add, move
 from tipward.tasks.choices import choices
+from tipward.tasks.closing import close_case
 from tipward.tasks.fitting import fit, force, recommend
 from tipward.tasks.intake import page_text, place, read_readings, read_targets
 from tipward.tasks.learning import what_we_learned
+from tipward.tasks.opening import open_case
 from tipward.tasks.people import (
     add_account,
     begin_session,
@@ -27,7 +18,9 @@ from tipward.tasks.people import (
 )
 from tipward.tasks.reading import case_mark, pages_since, read_case, unit_of_check
 from tipward.tasks.rigs import baseline_targets, list_rigs, rig_id, save_baseline, save_rig, see_rig
+from tipward.tasks.seeing import checks_now, look_up_check, see, view
 from tipward.tasks.setup_text import path_texts, setup_text
+from tipward.tasks.shop import Shop, open_shop
 from tipward.tasks.telling import (
     card_pdf,
     card_text,

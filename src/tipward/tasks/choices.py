@@ -2,7 +2,7 @@
 
 from tipward.model import Choices
 from tipward.reference import table
-from tipward.tasks.casework import Shop
+from tipward.tasks.shop import Shop
 
 
 def choices(shop: Shop) -> Choices:
@@ -25,7 +25,7 @@ def choices(shop: Shop) -> Choices:
     Source: the catalogue; table wire_classes.
 
     >>> import tempfile
-    >>> from tipward.tasks.casework import open_shop
+    >>> from tipward.tasks.shop import open_shop
     >>> "spring scale" in choices(open_shop(tempfile.mkdtemp() + "/book.db")).tools
     True
     """

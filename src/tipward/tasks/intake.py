@@ -17,7 +17,7 @@ from tipward.model import (
     Repair,
     TakenBack,
 )
-from tipward.tasks.casework import Shop
+from tipward.tasks.shop import Shop
 
 STUCK = {"stuck", "would not move", "inf"}
 
@@ -52,7 +52,7 @@ def place(
 
     >>> import tempfile
     >>> from pathlib import Path
-    >>> from tipward.tasks.casework import open_shop
+    >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(Path(tempfile.mkdtemp()) / "book.db")
     >>> place(shop, "machine", "spring scale", "", False).tools
     ('spring scale',)

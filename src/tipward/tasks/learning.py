@@ -5,7 +5,7 @@ from weakref import WeakKeyDictionary
 
 from tipward.diagnosis import judge
 from tipward.model import Case, CauseCount, HowOften, Learned, Repair
-from tipward.tasks.casework import Shop
+from tipward.tasks.shop import Shop
 
 MOST_CASES = 200
 Odds = tuple[tuple[str, float], ...]
@@ -38,7 +38,7 @@ def what_we_learned(shop: Shop) -> Learned:
     Source: design (docs/decisions/0005).
 
     >>> import tempfile
-    >>> from tipward.tasks.casework import open_shop
+    >>> from tipward.tasks.shop import open_shop
     >>> what_we_learned(open_shop(tempfile.mkdtemp() + "/book.db")).causes
     ()
     """

@@ -5,7 +5,7 @@ from datetime import datetime
 from tipward import records
 from tipward.foundation import InputError, Problem
 from tipward.model import Account, Role
-from tipward.tasks.casework import Shop
+from tipward.tasks.shop import Shop
 
 
 def list_accounts(shop: Shop) -> tuple[Account, ...]:
@@ -29,7 +29,7 @@ def list_accounts(shop: Shop) -> tuple[Account, ...]:
     Source: design (docs/decisions/0005).
 
     >>> import tempfile
-    >>> from tipward.tasks.casework import open_shop
+    >>> from tipward.tasks.shop import open_shop
     >>> list_accounts(open_shop(tempfile.mkdtemp() + "/book.db"))
     ()
     """
@@ -59,7 +59,7 @@ def find_account(shop: Shop, name: str) -> Account | None:
     Source: design (docs/decisions/0005).
 
     >>> import tempfile
-    >>> from tipward.tasks.casework import open_shop
+    >>> from tipward.tasks.shop import open_shop
     >>> find_account(open_shop(tempfile.mkdtemp() + "/book.db"), "anna") is None
     True
     """
@@ -95,7 +95,7 @@ def add_account(shop: Shop, name: str, password_hash: str, role: Role = "technic
     Source: design (docs/decisions/0005).
 
     >>> import tempfile
-    >>> from tipward.tasks.casework import open_shop
+    >>> from tipward.tasks.shop import open_shop
     >>> add_account(open_shop(tempfile.mkdtemp() + "/book.db"), "Anna", "$argon2id$…", "owner").name
     'anna'
     """
@@ -139,7 +139,7 @@ def change_account(
     Source: design (docs/decisions/0005).
 
     >>> import tempfile
-    >>> from tipward.tasks.casework import open_shop
+    >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")
     >>> _ = add_account(shop, "anna", "$argon2id$…", "owner")
     >>> change_account(shop, "anna", role="reader")
@@ -190,7 +190,7 @@ def begin_session(shop: Shop, token_hash: str, name: str, expires: datetime) -> 
     >>> import tempfile
     >>> from datetime import timedelta
     >>> from tipward.model import now
-    >>> from tipward.tasks.casework import open_shop
+    >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")
     >>> _ = add_account(shop, "anna", "$argon2id$…", "owner")
     >>> begin_session(shop, "5e1f…", "anna", now() + timedelta(hours=1)).role
@@ -225,7 +225,7 @@ def signed_in(shop: Shop, token_hash: str) -> Account | None:
     Source: design (docs/decisions/0005).
 
     >>> import tempfile
-    >>> from tipward.tasks.casework import open_shop
+    >>> from tipward.tasks.shop import open_shop
     >>> signed_in(open_shop(tempfile.mkdtemp() + "/book.db"), "guessed") is None
     True
     """
@@ -257,7 +257,7 @@ def end_session(shop: Shop, token_hash: str) -> None:
     Source: design (docs/decisions/0005).
 
     >>> import tempfile
-    >>> from tipward.tasks.casework import open_shop
+    >>> from tipward.tasks.shop import open_shop
     >>> end_session(open_shop(tempfile.mkdtemp() + "/book.db"), "5e1f…")
     """
     records.revoke_session(shop.book, token_hash)

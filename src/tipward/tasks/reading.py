@@ -1,7 +1,7 @@
 """Reading cases without judging them: cheap enough to ask every few seconds."""
 
 from tipward.model import Case, Page
-from tipward.tasks.casework import Shop
+from tipward.tasks.shop import Shop
 
 
 def read_case(shop: Shop, case_id: str) -> Case:
@@ -28,7 +28,8 @@ def read_case(shop: Shop, case_id: str) -> Case:
 
     >>> import tempfile
     >>> from tipward.model import FeedPath
-    >>> from tipward.tasks.casework import open_case, open_shop
+    >>> from tipward.tasks.opening import open_case
+    >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")
     >>> case = open_case(shop, FeedPath(), ("burns-back",))
     >>> read_case(shop, case.id[:6]).id == case.id
@@ -63,7 +64,8 @@ def pages_since(shop: Shop, case_id: str, after: int) -> tuple[Page, ...]:
 
     >>> import tempfile
     >>> from tipward.model import FeedPath
-    >>> from tipward.tasks.casework import open_case, open_shop
+    >>> from tipward.tasks.opening import open_case
+    >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")
     >>> len(pages_since(shop, open_case(shop, FeedPath(), ("burns-back",)).id, 0))
     1
@@ -94,7 +96,8 @@ def case_mark(shop: Shop, case: Case) -> tuple[str, str, int, int]:
 
     >>> import tempfile
     >>> from tipward.model import FeedPath
-    >>> from tipward.tasks.casework import open_case, open_shop
+    >>> from tipward.tasks.opening import open_case
+    >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")
     >>> case_mark(shop, open_case(shop, FeedPath(), ("burns-back",)))[2:]
     (1, 0)
@@ -125,7 +128,7 @@ def unit_of_check(shop: Shop, check: str) -> str:
     Source: the catalogue.
 
     >>> import tempfile
-    >>> from tipward.tasks.casework import open_shop
+    >>> from tipward.tasks.shop import open_shop
     >>> unit_of_check(open_shop(tempfile.mkdtemp() + "/book.db"), "pull-torch-straight")
     'N'
     """

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 
 from tipward.foundation import InputError, NotKnownError, Problem
 from tipward.model import FeedPath, Rig, RigView, now
-from tipward.tasks.casework import Shop
+from tipward.tasks.shop import Shop
 
 _ID = re.compile(r"^[a-z0-9]+(-[a-z0-9]+)*$")
 LONGEST_ID, LONGEST_NAME = 40, 120
@@ -32,7 +32,7 @@ def list_rigs(shop: Shop) -> tuple[Rig, ...]:
     Source: design.
 
     >>> import tempfile
-    >>> from tipward.tasks.casework import open_shop
+    >>> from tipward.tasks.shop import open_shop
     >>> list_rigs(open_shop(tempfile.mkdtemp() + "/book.db"))
     ()
     """
@@ -95,7 +95,7 @@ def save_rig(shop: Shop, name: str, path: FeedPath, customer: str = "", known_as
     Source: design.
 
     >>> import tempfile
-    >>> from tipward.tasks.casework import open_shop
+    >>> from tipward.tasks.shop import open_shop
     >>> save_rig(open_shop(tempfile.mkdtemp() + "/book.db"), "Bay 3", FeedPath()).id
     'bay-3'
     """
@@ -140,7 +140,7 @@ def see_rig(shop: Shop, rig: str) -> RigView:
     Source: design.
 
     >>> import tempfile
-    >>> from tipward.tasks.casework import open_shop
+    >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")
     >>> see_rig(shop, save_rig(shop, "Bay 3", FeedPath()).id).cases
     ()
@@ -168,7 +168,7 @@ def baseline_targets(shop: Shop) -> tuple[tuple[str, str, str], ...]:
     Source: design; the rules of proof compare with this rig's own healthy readings.
 
     >>> import tempfile
-    >>> from tipward.tasks.casework import open_shop
+    >>> from tipward.tasks.shop import open_shop
     >>> len(baseline_targets(open_shop(tempfile.mkdtemp() + "/book.db"))) > 3
     True
     """
@@ -203,7 +203,7 @@ def save_baseline(shop: Shop, rig: str, readings: Mapping[str, Sequence[float]])
     Source: design.
 
     >>> import tempfile
-    >>> from tipward.tasks.casework import open_shop
+    >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")
     >>> known = baseline_targets(shop)[0][0]
     >>> save_baseline(shop, save_rig(shop, "Bay 3", FeedPath()).id, {known: [9.0, 11.0]}).baselines[0].readings[known]

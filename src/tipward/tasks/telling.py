@@ -8,7 +8,7 @@ from tipward.diagnosis import judge
 from tipward.faults import load_catalogue
 from tipward.mechanics import feed_force
 from tipward.model import CardWords, Case, CaseRow, CaseView, FeedPath, ForceBudget, Judgement, Repair, Suspicion
-from tipward.tasks.casework import Shop
+from tipward.tasks.shop import Shop
 
 LOCAL_CODES = "Local codes and licensed practice come first."
 

@@ -1,0 +1,121 @@
+"""Seeing a case: its judgement, the next step, the fixes and the proof so far."""
+
+from tipward.diagnosis import describe_check, fixes, judge, next_step, prove, set_out
+from tipward.foundation import NotKnownError
+from tipward.model import (
+    Case,
+    CaseView,
+    NextCheck,
+)
+from tipward.tasks.baselines import baseline_of
+from tipward.tasks.shop import Shop
+
+
+def view(shop: Shop, case_id: str, explain: bool = True) -> CaseView:
+    """Everything that is shown of a case.
+
+    Parameters
+    ----------
+    shop : Shop
+        The shop.
+    case_id : str
+        The case.
+    explain : bool
+        With reasons and doubts.
+
+    Returns
+    -------
+    CaseView
+        Case, judgement, next step, fixes, proof.
+
+    Raises
+    ------
+    NotKnownError
+        No such case.
+
+    Source: design.
+
+    >>> import tempfile
+    >>> shop = open_shop(Path(tempfile.mkdtemp()) / "book.db")
+    >>> case = open_case(shop, FeedPath(), ("burns-back",))
+    >>> view(shop, case.id).next_step.what in {"check", "fix"}
+    True
+    """
+    return see(shop, shop.book.case(case_id), explain)
+
+
+def see(shop: Shop, case: Case, explain: bool = True) -> CaseView:
+    """Everything that is shown of a case already read; see ``view``."""
+    judgement = judge(shop.catalogue, case, explain)
+    board = set_out(shop.catalogue, case)
+    step = next_step(shop.catalogue, case, board.belief)
+    proof = prove(shop.catalogue, case, baseline_of(shop, case))
+    return CaseView(case, judgement, step, fixes(shop.catalogue, board), proof)
+
+
+def look_up_check(shop: Shop, case_id: str, check: str) -> NextCheck:
+    """Describe any check by name for "I looked at something else".
+
+    Parameters
+    ----------
+    shop : Shop
+        The shop.
+    case_id : str
+        The case.
+    check : str
+        Check id.
+
+    Returns
+    -------
+    NextCheck
+        As it would be shown if it were next.
+
+    Raises
+    ------
+    NotKnownError
+        No such check, or it cannot be done now and why.
+
+    Source: design.
+
+    >>> import tempfile
+    >>> shop = open_shop(Path(tempfile.mkdtemp()) / "book.db")
+    >>> look_up_check(shop, open_case(shop, FeedPath(), ("burns-back",)).id, "look-tip").station
+    'contact-tip'
+    """
+    case = shop.book.case(case_id)
+    known = shop.catalogue.check(check)
+    board = set_out(shop.catalogue, case)
+    if check not in board.checks:
+        raise NotKnownError(f"check {check!r} cannot be done now (place, tools, or already answered)")
+    return describe_check(shop.catalogue, board, known)
+
+
+def checks_now(shop: Shop, case_id: str) -> tuple[tuple[str, str], ...]:
+    """List the checks that can be done now, for "I looked at something else".
+
+    Parameters
+    ----------
+    shop : Shop
+        The shop.
+    case_id : str
+        The case.
+
+    Returns
+    -------
+    tuple of (str, str)
+        Check id and name.
+
+    Raises
+    ------
+    NotKnownError
+        No such case.
+
+    Source: design.
+
+    >>> import tempfile
+    >>> shop = open_shop(Path(tempfile.mkdtemp()) / "book.db")
+    >>> len(checks_now(shop, open_case(shop, FeedPath(), ("burns-back",)).id)) > 5
+    True
+    """
+    board = set_out(shop.catalogue, shop.book.case(case_id))
+    return tuple((check.id, check.name) for check in board.checks.values())
