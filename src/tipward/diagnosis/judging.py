@@ -184,7 +184,9 @@ def _explanations(belief: Posterior, likely: Sequence[int]) -> Iterator[Explanat
         yield Explanation(tuple(belief.network.ids[fault] for fault in chosen), float(share))
 
 
-def _patterns(belief: Posterior, likely: set[int]) -> tuple[Floats, list[tuple[set[int], dict[frozenset[int], Floats]]]]:
+def _patterns(
+    belief: Posterior, likely: set[int]
+) -> tuple[Floats, list[tuple[set[int], dict[frozenset[int], Floats]]]]:
     """Weight of "every other cluster clear" per column, and what the clusters of the likely faults hold now."""
     base = belief.columns.copy()
     patterns = []

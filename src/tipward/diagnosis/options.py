@@ -137,9 +137,7 @@ def _answers_now(pages: Sequence[Page]) -> dict[str, str]:
 
 def _news_again(catalogue: Catalogue, belief: Belief, name: str, last: int) -> bool:
     """Whether a repair since the last answer touched a fault that this check can notice."""
-    mended = {
-        fault for item in belief.found.mendings if item.page > last for fault, _ in (*item.clears, *item.causes)
-    }
+    mended = {fault for item in belief.found.mendings if item.page > last for fault, _ in (*item.clears, *item.causes)}
     check = catalogue.checks.get(name)
     if check is None or not mended:
         return False

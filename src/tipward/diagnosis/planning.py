@@ -207,7 +207,9 @@ def _due(board: Board, offers: Sequence[Offer]) -> Action | None:
 def _cleared(board: Board, action: Action) -> float:
     """Expected number of faults that an action clears."""
     chances = board.belief.after.marginals()
-    return _again(board, action) * float(sum(chances[board.belief.network.index[item.fault]] * item.success for item in action.clears))
+    return _again(board, action) * float(
+        sum(chances[board.belief.network.index[item.fault]] * item.success for item in action.clears)
+    )
 
 
 def _again(board: Board, action: Action) -> float:
@@ -222,7 +224,37 @@ def _fix_step(catalogue: Catalogue, board: Board, action: Action, offers: Sequen
 
 
 def describe_fix(catalogue: Catalogue, board: Board, action: Action) -> Fix:
-    """An action as it is shown: what it clears and how likely it is needed, cost, cautions, how to keep the fault away."""
+    """An action as it is shown: what it clears, how likely it is needed, cost, cautions, how to keep the fault away.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        The catalogue.
+    board : Board
+        Everything that can be done now.
+    action : Action
+        The action.
+
+    Returns
+    -------
+    Fix
+        With minutes, parts and prevention.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: docs/decisions/0009.
+
+    >>> from datetime import datetime
+    >>> from tipward.faults import load_catalogue
+    >>> from tipward.model import Opened, Page
+    >>> catalogue = load_catalogue()
+    >>> case = Case("c", (Page(1, "k", datetime(2026, 1, 1), Opened(FeedPath(), ("burns-back",))),))
+    >>> board = set_out(catalogue, case)
+    >>> describe_fix(catalogue, board, catalogue.actions["fit-new-tip"]).needed > 0.05
+    True
+    """
     chances = board.belief.after.marginals()
     needed = float(board.seen.outcomes(f"do:{action.id}")[1])
     clears = sorted(
@@ -249,7 +281,37 @@ def describe_fix(catalogue: Catalogue, board: Board, action: Action) -> Fix:
 
 
 def fixes(catalogue: Catalogue, board: Board, most: int = 5) -> tuple[Fix, ...]:
-    """The actions most worth doing if one had to stop checking now, by expected faults cleared for their cost."""
+    """The actions most worth doing if one had to stop checking now, by expected faults cleared for their cost.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        The catalogue.
+    board : Board
+        Everything that can be done now.
+    most : int
+        How many at most.
+
+    Returns
+    -------
+    tuple of Fix
+        Best first.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: docs/decisions/0009.
+
+    >>> from datetime import datetime
+    >>> from tipward.faults import load_catalogue
+    >>> from tipward.model import Opened, Page
+    >>> catalogue = load_catalogue()
+    >>> case = Case("c", (Page(1, "k", datetime(2026, 1, 1), Opened(FeedPath(), ("burns-back",))),))
+    >>> board = set_out(catalogue, case)
+    >>> len(fixes(catalogue, board)) > 0
+    True
+    """
     ranked = sorted(board.actions.values(), key=lambda action: -_cleared(board, action) / max(action_cost(action), 0.1))
     shown = [describe_fix(catalogue, board, action) for action in ranked[: 3 * most]]
     return tuple(fix for fix in shown if fix.needed >= 0.05)[:most]
@@ -261,7 +323,38 @@ def _check_step(catalogue: Catalogue, board: Board, offers: Sequence[Offer]) -> 
 
 
 def describe_check(catalogue: Catalogue, board: Board, check: Check) -> NextCheck:
-    """A check as it is shown: instructions, why, minutes, cautions, outcomes with their chance, what a healthy path reads."""
+    """A check as it is shown: instructions, why, minutes, cautions, outcomes with their chance, the healthy band.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        The catalogue.
+    board : Board
+        Everything that can be done now.
+    check : Check
+        The check.
+
+    Returns
+    -------
+    NextCheck
+        Probabilities [1]; the healthy band in SI.
+
+    Raises
+    ------
+    KeyError
+        The check cannot be done now.
+
+    Source: docs/decisions/0008.
+
+    >>> from datetime import datetime
+    >>> from tipward.faults import load_catalogue
+    >>> from tipward.model import Opened, Page
+    >>> catalogue = load_catalogue()
+    >>> case = Case("c", (Page(1, "k", datetime(2026, 1, 1), Opened(FeedPath(), ("burns-back",))),))
+    >>> board = set_out(catalogue, case)
+    >>> describe_check(catalogue, board, board.checks["look-lead-lie"]).station
+    'torch-lead'
+    """
     chance = board.seen.outcomes(check.id)
     if check.reading is None:
         texts = [(outcome.id, outcome.text) for outcome in check.outcomes]

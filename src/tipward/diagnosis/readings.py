@@ -57,7 +57,8 @@ class Bench:
                     values = change(values, step.field, step.op, np.where(on, size, neutral))
         context = dict(check.reading.context)
         found = np.broadcast_to(measure(check.reading.name, values, self.path, context), (len(sets), count))
-        return np.where(np.isfinite(found), found, np.inf)
+        read: Floats = np.where(np.isfinite(found), found, np.inf)
+        return read
 
 
 _BENCHES: OrderedDict[tuple[int, FeedPath], tuple[Catalogue, Bench]] = OrderedDict()
@@ -86,7 +87,7 @@ def log_likelihood(check: Check, readings: Sequence[float], predicted: Floats) -
     stuck = ~np.isfinite(predicted) | ((check.reading.unit == "N") & (predicted > STUCK_N))
     mean = float(np.mean(readings))
     if not np.isfinite(mean):
-        certain: Floats = np.where(stuck, np.log(0.98), np.log(0.005))
+        certain: Floats = np.log(np.where(stuck, 0.98, 0.005))
         return certain
     share, absolute = check.reading.repeat_share, check.reading.repeat_absolute
     safe = np.where(stuck, 1.0, predicted)

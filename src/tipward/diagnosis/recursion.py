@@ -53,7 +53,7 @@ class Recursion:
         weight = np.exp(self.items.log_odds[numbers]) * top.prod(axis=1)
         chance = 1 - bottom / np.maximum(top, 1e-300)
         kinds, kind = _kinds(chance)
-        per_kind = np.bincount(kind, weight, len(kinds))
+        per_kind: Floats = np.bincount(kind, weight, len(kinds)).astype(np.float64)
         per_kind[0] += 1.0
         steps = tuple((bit, kinds[:, bit]) for bit in range(len(self.findings)) if (kinds[:, bit] > 0).any())
         return Course(numbers, kind, weight / np.maximum(per_kind[kind], 1e-300), per_kind, steps)
@@ -160,7 +160,9 @@ def _item_of_kind(course: Course, kind: Ints, rng: np.random.Generator) -> Ints:
         mine, members = kind == one, np.flatnonzero(course.kind == one)
         edges = np.cumsum(course.share[members])
         pick = np.searchsorted(edges, spin[mine], side="right")
-        numbers = np.concatenate([course.items[members], [-1 if one == 0 else course.items[members[-1]] if len(members) else -1]])
+        numbers = np.concatenate(
+            [course.items[members], [-1 if one == 0 else course.items[members[-1]] if len(members) else -1]]
+        )
         found[mine] = numbers[pick]
     return found
 

@@ -134,7 +134,8 @@ class _Sets:
     def complete(self) -> Ints:
         """Every combination of cluster states: state number per cluster, (sets, clusters)."""
         states = [np.flatnonzero(self.spread[g].prior[row] > 0).tolist() for g, row in self.where]
-        return np.array(list(product(*states)), dtype=np.int64).reshape(-1, len(self.where))
+        listed = list(product(*states))
+        return np.array(listed, dtype=np.int64).reshape(len(listed), len(self.where))
 
     def present(self, items: Items, drawn: Ints) -> Bools:
         """Which faults are present in each epoch under each drawn set, (sets, N, E)."""

@@ -59,6 +59,10 @@ def add(
     Source: design (docs/decisions/0005).
 
     >>> import tempfile
+    >>> from pathlib import Path
+    >>> from tipward.model import FeedPath
+    >>> from tipward.tasks.opening import open_case
+    >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(Path(tempfile.mkdtemp()) / "book.db")
     >>> case = open_case(shop, FeedPath(), ("burns-back",))
     >>> add(shop, case.id, Finding("look-tip", "no such outcome"))
@@ -147,5 +151,40 @@ def _trial(case: Case, entry: Entry) -> Case:
 
 
 def move(shop: Shop, case_id: str, place: Place, key: str | None = None) -> Case:
-    """Go on at another place or with other tools; see ``add``."""
+    """Go on at another place or with other tools.
+
+    Parameters
+    ----------
+    shop : Shop
+        The shop.
+    case_id : str
+        The case.
+    place : Place
+        Where, and what is at hand there.
+    key : str, optional
+        Idempotency key.
+
+    Returns
+    -------
+    Case
+        With the new page.
+
+    Raises
+    ------
+    NotKnownError
+        No such case.
+
+    Source: design.
+
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> from tipward.model import FeedPath
+    >>> from tipward.tasks.opening import open_case
+    >>> from tipward.tasks.shop import open_shop
+    >>> shop = open_shop(Path(tempfile.mkdtemp()) / "book.db")
+    >>> from tipward.model import FeedPath
+    >>> from tipward.tasks.opening import open_case
+    >>> move(shop, open_case(shop, FeedPath(), ("burns-back",)).id, Place("phone")).place().at
+    'phone'
+    """
     return add(shop, case_id, Moved(place), key)

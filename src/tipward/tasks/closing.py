@@ -46,6 +46,10 @@ def close_case(
     Source: rules of proof (docs/explanation/proof.md), common practice.
 
     >>> import tempfile
+    >>> from pathlib import Path
+    >>> from tipward.model import FeedPath
+    >>> from tipward.tasks.opening import open_case
+    >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(Path(tempfile.mkdtemp()) / "book.db")
     >>> close_case(shop, open_case(shop, FeedPath(), ("burns-back",)).id).closed().how
     'open end'
@@ -58,7 +62,7 @@ def close_case(
     )
     if proof.proved and proof_passed(case):
         how = Closed("proved", note)
-    elif sent or next_step(shop.catalogue, case).what == "service":
+    elif sent or next_step(shop.catalogue, case).what in {"service", "stop"}:
         how = Closed("service", note or "; ".join(proof.missing))
     else:
         how = Closed("open end", note or "; ".join(proof.missing))

@@ -102,7 +102,7 @@ def read_readings(text: str, unit: str) -> tuple[float, ...]:
     Source: design.
 
     >>> read_readings("12 N; 2.7 lbf", "N")
-    (12.0, 12.0101983838)
+    (12.0, 12.0101983612)
     """
     values, problems = [], []
     for number, part in enumerate(text.split(";"), 1):
@@ -141,11 +141,13 @@ def read_targets(proof: Proof, said: Sequence[str]) -> tuple[tuple[str, tuple[fl
 
     Source: design.
 
-    >>> read_targets(Proof((), False, (), 1.0, ()), ["x=1"])
+    >>> from tipward.model import ProofTarget
+    >>> wanted = ProofTarget("ovality", "round", "m", 0.0, 3e-5)
+    >>> read_targets(Proof((wanted,), False, (), 1.0, ()), ["x=1"])
     Traceback (most recent call last):
     ...
     tipward.foundation.errors.InputError: proof: 1 problem
-      - x: is no target; one of
+      - x: is no target; one of ovality
     """
     units = {target.id: target.unit for target in proof.targets}
     found, problems = [], []

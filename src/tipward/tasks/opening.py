@@ -61,6 +61,10 @@ def open_case(
     Source: design (docs/decisions/0005).
 
     >>> import tempfile
+    >>> from pathlib import Path
+    >>> from tipward.model import FeedPath
+    >>> from tipward.tasks.opening import open_case
+    >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(Path(tempfile.mkdtemp()) / "book.db")
     >>> open_case(shop, FeedPath(), words="the wire slips").opened().complaints[0]
     'slips-or-surges'

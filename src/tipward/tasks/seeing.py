@@ -1,11 +1,15 @@
 """Seeing a case: its judgement, the next step, the fixes and the proof so far."""
 
+from dataclasses import replace
+
 from tipward.diagnosis import describe_check, fixes, judge, next_step, prove, set_out
 from tipward.foundation import NotKnownError
 from tipward.model import (
     Case,
     CaseView,
+    Moved,
     NextCheck,
+    Place,
 )
 from tipward.tasks.baselines import baseline_of
 from tipward.tasks.shop import Shop
@@ -36,6 +40,10 @@ def view(shop: Shop, case_id: str, explain: bool = True) -> CaseView:
     Source: design.
 
     >>> import tempfile
+    >>> from pathlib import Path
+    >>> from tipward.model import FeedPath
+    >>> from tipward.tasks.opening import open_case
+    >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(Path(tempfile.mkdtemp()) / "book.db")
     >>> case = open_case(shop, FeedPath(), ("burns-back",))
     >>> view(shop, case.id).next_step.what in {"check", "fix"}
@@ -45,7 +53,38 @@ def view(shop: Shop, case_id: str, explain: bool = True) -> CaseView:
 
 
 def see(shop: Shop, case: Case, explain: bool = True) -> CaseView:
-    """Everything that is shown of a case already read; see ``view``."""
+    """Everything that is shown of a case already read.
+
+    Parameters
+    ----------
+    shop : Shop
+        The shop.
+    case : Case
+        The case.
+    explain : bool
+        With reasons and doubts.
+
+    Returns
+    -------
+    CaseView
+        Case, judgement, next step, fixes, proof.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: design.
+
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> from tipward.model import FeedPath
+    >>> from tipward.tasks.opening import open_case
+    >>> from tipward.tasks.shop import open_shop
+    >>> shop = open_shop(Path(tempfile.mkdtemp()) / "book.db")
+    >>> from tipward.tasks.opening import open_case
+    >>> see(shop, open_case(shop, FeedPath(), ("burns-back",))).proof.proved
+    False
+    """
     judgement = judge(shop.catalogue, case, explain)
     board = set_out(shop.catalogue, case)
     step = next_step(shop.catalogue, case, board.belief)
@@ -73,25 +112,28 @@ def look_up_check(shop: Shop, case_id: str, check: str) -> NextCheck:
     Raises
     ------
     NotKnownError
-        No such check, or it cannot be done now and why.
+        No such check, or it tells nothing now and why.
 
     Source: design.
 
     >>> import tempfile
+    >>> from pathlib import Path
+    >>> from tipward.model import FeedPath
+    >>> from tipward.tasks.opening import open_case
+    >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(Path(tempfile.mkdtemp()) / "book.db")
-    >>> look_up_check(shop, open_case(shop, FeedPath(), ("burns-back",)).id, "look-tip").station
-    'contact-tip'
+    >>> look_up_check(shop, open_case(shop, FeedPath(), ("burns-back",)).id, "look-lead-lie").station
+    'torch-lead'
     """
-    case = shop.book.case(case_id)
     known = shop.catalogue.check(check)
-    board = set_out(shop.catalogue, case)
+    board = set_out(shop.catalogue, _with_everything(shop, shop.book.case(case_id)))
     if check not in board.checks:
-        raise NotKnownError(f"check {check!r} cannot be done now (place, tools, or already answered)")
+        raise NotKnownError(f"check {check!r} tells nothing now (not on this path, already answered, or ruled out)")
     return describe_check(shop.catalogue, board, known)
 
 
 def checks_now(shop: Shop, case_id: str) -> tuple[tuple[str, str], ...]:
-    """List the checks that can be done now, for "I looked at something else".
+    """List the checks that would tell something now, for "I looked at something else".
 
     Parameters
     ----------
@@ -103,7 +145,7 @@ def checks_now(shop: Shop, case_id: str) -> tuple[tuple[str, str], ...]:
     Returns
     -------
     tuple of (str, str)
-        Check id and name.
+        Check id and name; also those that the place and the tools at hand would not allow.
 
     Raises
     ------
@@ -113,9 +155,22 @@ def checks_now(shop: Shop, case_id: str) -> tuple[tuple[str, str], ...]:
     Source: design.
 
     >>> import tempfile
+    >>> from pathlib import Path
+    >>> from tipward.model import FeedPath
+    >>> from tipward.tasks.opening import open_case
+    >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(Path(tempfile.mkdtemp()) / "book.db")
     >>> len(checks_now(shop, open_case(shop, FeedPath(), ("burns-back",)).id)) > 5
     True
     """
-    board = set_out(shop.catalogue, shop.book.case(case_id))
+    board = set_out(shop.catalogue, _with_everything(shop, shop.book.case(case_id)))
     return tuple((check.id, check.name) for check in board.checks.values())
+
+
+def _with_everything(shop: Shop, case: Case) -> Case:
+    """The case as if it went on at the machine with everything at hand: what somebody saw counts, whatever it took."""
+    checks = shop.catalogue.checks.values()
+    tools = tuple(sorted({tool for check in checks for tool in check.tools}))
+    spares = tuple(sorted({spare for check in checks for spare in check.spares}))
+    last, moved = case.pages[-1], Moved(Place("machine", tools, spares, qualified=True))
+    return case.with_page(replace(last, sequence=last.sequence + 1, key=f"{last.key}:everything", entry=moved))

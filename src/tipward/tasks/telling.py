@@ -70,14 +70,76 @@ def line_of(path: FeedPath, budget: ForceBudget, inches: bool = False) -> str:
 
 
 def line_of_view(view: CaseView, inches: bool = False) -> str:
-    """The line of a case as text: force and limits above, suspicion below; see ``line_of``."""
+    """The line of a case as text: force and limits, and suspicion beside them.
+
+    Parameters
+    ----------
+    view : CaseView
+        The case with its judgement.
+    inches : bool
+        Inches and pounds-force.
+
+    Returns
+    -------
+    str
+        At most 80 columns.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: design (docs/explanation/the-line.md).
+
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> from tipward.tasks.shop import open_shop
+    >>> shop = open_shop(Path(tempfile.mkdtemp()) / "book.db")
+    >>> from tipward.model import FeedPath
+    >>> from tipward.tasks.opening import open_case
+    >>> from tipward.tasks.seeing import view
+    >>> told = view(shop, open_case(shop, FeedPath(), ("burns-back",)).id)
+    >>> "contact tip" in line_of_view(told)
+    True
+    """
     path = view.case.path()
     budget = feed_force(path, extrapolate=True)
     return reports.line_text(path, budget, reports.station_suspicions(view.judgement), inches=inches)
 
 
 def line_picture(view: CaseView, upright: bool = False, inches: bool = False) -> str:
-    """The line of a case as inline SVG; see ``line_of_view``."""
+    """The line of a case as inline SVG.
+
+    Parameters
+    ----------
+    view : CaseView
+        The case with its judgement.
+    upright : bool
+        Upright, for a phone.
+    inches : bool
+        Inches and pounds-force.
+
+    Returns
+    -------
+    str
+        SVG without style attributes.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: design (docs/explanation/the-line.md).
+
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> from tipward.tasks.shop import open_shop
+    >>> shop = open_shop(Path(tempfile.mkdtemp()) / "book.db")
+    >>> from tipward.model import FeedPath
+    >>> from tipward.tasks.opening import open_case
+    >>> from tipward.tasks.seeing import view
+    >>> told = view(shop, open_case(shop, FeedPath(), ("burns-back",)).id)
+    >>> line_picture(told).startswith("<svg")
+    True
+    """
     path = view.case.path()
     budget = feed_force(path, extrapolate=True)
     return reports.line_svg(path, budget, reports.station_suspicions(view.judgement), upright=upright, inches=inches)
@@ -123,36 +185,178 @@ def _before_repair(shop: Shop, case: Case) -> Judgement | None:
 
 
 def card_text(shop: Shop, view: CaseView, inches: bool = False) -> str:
-    """The case card as text."""
+    """The case card as text.
+
+    Parameters
+    ----------
+    shop : Shop
+        The shop.
+    view : CaseView
+        The case with its judgement.
+    inches : bool
+        Inches and pounds-force.
+
+    Returns
+    -------
+    str
+        At most 80 columns.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: design.
+
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> from tipward.tasks.shop import open_shop
+    >>> shop = open_shop(Path(tempfile.mkdtemp()) / "book.db")
+    >>> from tipward.model import FeedPath
+    >>> from tipward.tasks.opening import open_case
+    >>> from tipward.tasks.seeing import view
+    >>> told = view(shop, open_case(shop, FeedPath(), ("burns-back",)).id)
+    >>> "COMPLAINT" in card_text(shop, told)
+    True
+    """
     budget = feed_force(view.case.path(), extrapolate=True)
     before = _before_repair(shop, view.case)
     return reports.case_card_text(view, card_words(shop), budget, before=before, inches=inches)
 
 
 def card_pdf(shop: Shop, view: CaseView, paper: str = "a4", inches: bool = False) -> bytes:
-    """The case card as PDF, one page of A4 or Letter."""
+    """The case card as PDF, one page of A4 or Letter.
+
+    Parameters
+    ----------
+    shop : Shop
+        The shop.
+    view : CaseView
+        The case with its judgement.
+    paper : str
+        "a4" or "letter".
+    inches : bool
+        Inches and pounds-force.
+
+    Returns
+    -------
+    bytes
+        The PDF.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: design.
+
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> from tipward.tasks.shop import open_shop
+    >>> shop = open_shop(Path(tempfile.mkdtemp()) / "book.db")
+    >>> from tipward.model import FeedPath
+    >>> from tipward.tasks.opening import open_case
+    >>> from tipward.tasks.seeing import view
+    >>> told = view(shop, open_case(shop, FeedPath(), ("burns-back",)).id)
+    >>> card_pdf(shop, told)[:5]
+    b'%PDF-'
+    """
     budget = feed_force(view.case.path(), extrapolate=True)
     before = _before_repair(shop, view.case)
     return reports.case_card_pdf(view, card_words(shop), budget, paper=paper, inches=inches, before=before)
 
 
 def caution_texts(ids: tuple[str, ...]) -> tuple[str, ...]:
-    """Cautions in full, by their ids."""
+    """Cautions in full, by their ids.
+
+    Parameters
+    ----------
+    ids : tuple of str
+        Caution ids; those unknown are left out.
+
+    Returns
+    -------
+    tuple of str
+        Texts.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: the source of each caution stands in the catalogue.
+
+    >>> "jog" in caution_texts(("jog-only",))[0]
+    True
+    """
     known = load_catalogue().cautions
     return tuple(known[item].text for item in ids if item in known)
 
 
 def local_codes() -> str:
-    """What each report and each case says first."""
+    """What each report and each case says first.
+
+    Returns
+    -------
+    str
+        One sentence.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: design.
+
+    >>> local_codes()
+    'Local codes and licensed practice come first.'
+    """
     return LOCAL_CODES
 
 
 def list_cases(shop: Shop, open_only: bool = False) -> tuple[CaseRow, ...]:
-    """The cases of a casebook, newest first."""
+    """The cases of a casebook, newest first.
+
+    Parameters
+    ----------
+    shop : Shop
+        The shop.
+    open_only : bool
+        Only those still open.
+
+    Returns
+    -------
+    tuple of CaseRow
+        One line a case.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: design.
+
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> from tipward.tasks.shop import open_shop
+    >>> shop = open_shop(Path(tempfile.mkdtemp()) / "book.db")
+    >>> list_cases(shop, open_only=True)
+    ()
+    """
     return shop.book.cases(open_only=open_only)
 
 
 def demo_folder() -> Path:
-    """Where the files of the invented workshop are: inside the package, or beside it in a checkout."""
+    """Where the files of the invented workshop are.
+
+    Returns
+    -------
+    Path
+        Inside an installed package, or beside it in a checkout.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: design.
+
+    >>> (demo_folder() / "rig-steel-0.9.toml").is_file()
+    True
+    """
     inside = Path(__file__).parents[1] / "examples"
     return inside if inside.is_dir() else Path(__file__).parents[3] / "examples"
