@@ -7,9 +7,9 @@ from multiprocessing import get_context
 from pathlib import Path
 
 import numpy as np
+
 from benchmarks.session import lead
 from benchmarks.world import everything_at_hand, random_case
-
 from tipward.diagnosis.network import network_for
 from tipward.faults import load_catalogue, prior
 from tipward.faults.coverage import fields_that_move
@@ -107,7 +107,9 @@ def notes(told: list[tuple[tuple[str, ...], bool, str, tuple[str, ...], float]])
     """The table per fault, worst first, and what was missed in doubles and triples."""
     rows = sorted(per_fault(told).items(), key=lambda item: item[1][0])
     lines = [f"{name} {share:.3f} of {count}" for name, (share, count) in rows]
-    missed = [f"{'+'.join(faults)} missed {'+'.join(gone)}" for faults, ok, _, gone, _ in told if len(faults) > 1 and not ok]
+    missed = [
+        f"{'+'.join(faults)} missed {'+'.join(gone)}" for faults, ok, _, gone, _ in told if len(faults) > 1 and not ok
+    ]
     return lines + missed
 
 

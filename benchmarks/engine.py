@@ -15,11 +15,11 @@ from tipward.diagnosis.engine import doubling_count, posterior
 from tipward.diagnosis.forecast import forecast, slate
 from tipward.diagnosis.judging import believe
 from tipward.diagnosis.network import CheckNumbers, Cluster, Network, network_for
-from tipward.diagnosis.planning import next_step, set_out
 from tipward.diagnosis.sampled import sampled_posterior
 from tipward.diagnosis.terms import Evidence, term_of
 from tipward.faults import load_catalogue
 from tipward.model import Case, Finding
+from tipward.planning import next_step, set_out
 
 NAME = "engine"
 SEED = 4000
@@ -83,7 +83,9 @@ def _next_check(plain: list[Case], stops: list[Case]) -> dict[str, float]:
     }
     three = [case for case in stops if _measured(case) >= 3]
     if three:
-        found["next_check_three_measured_ms_median"] = statistics.median(_timed(lambda c: next_step(catalogue, c), three))
+        found["next_check_three_measured_ms_median"] = statistics.median(
+            _timed(lambda c: next_step(catalogue, c), three)
+        )
     return found
 
 
@@ -162,7 +164,9 @@ def _against_others(cases: list[Case], notes: list[str]) -> dict[str, float]:
         ours += _timed(lambda _: forecast(posterior(network, found), laid), [0])
         theirs += _timed(lambda _: _rank_by_pyagrum(gum, network, asked, found, list(rest)), [0])
         loops += _timed(lambda _: _rank_by_loop(network, found, rest), [0])
-    notes.append("speed-ups: 45 faults, 70 checks, 35 answered (5 doubling), 10 checks ranked by all marginals, in turn")
+    notes.append(
+        "speed-ups: 45 faults, 70 checks, 35 answered (5 doubling), 10 checks ranked by all marginals, in turn"
+    )
     return {
         "speedup_vs_pyagrum": statistics.median(b / a for a, b in zip(ours, theirs, strict=True)),
         "speedup_vs_loop": statistics.median(b / a for a, b in zip(ours, loops, strict=True)),
@@ -219,7 +223,9 @@ def _growth(notes: list[str]) -> dict[str, float]:
         laid = slate(rest, posterior(network, evidence).groups)
         times = _timed(lambda _: forecast(posterior(network, evidence), laid), range(9))
         found[f"ms_at_{faults}_faults"] = statistics.median(times)
-        notes.append(f"{faults} faults: {doubling_count(network, evidence.terms)} doubling findings, {len(rest)} checks scored")
+        notes.append(
+            f"{faults} faults: {doubling_count(network, evidence.terms)} doubling findings, {len(rest)} checks scored"
+        )
     return found
 
 

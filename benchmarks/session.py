@@ -4,17 +4,19 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
-from benchmarks.world import Notebook, Rig
 
+from benchmarks.world import Notebook, Rig
 from tipward.diagnosis.judging import Belief, believe
-from tipward.diagnosis.options import action_cost, check_minutes, set_ups_now
-from tipward.diagnosis.planning import next_step
-from tipward.diagnosis.proving import PROOF_MINUTES
 from tipward.faults import Catalogue
 from tipward.model import Cannot, Case, NextStep
+from tipward.planning.choosing import next_step
+from tipward.planning.options import action_cost, check_minutes, set_ups_now
+from tipward.planning.proving import PROOF_MINUTES
 
 MOST_STEPS = 150
-NAMED = 0.5  # a fault counts as named once it was held at least this likely, or was the likeliest reason of an action done
+NAMED = (
+    0.5  # a fault counts as named once it was held at least this likely, or was the likeliest reason of an action done
+)
 
 Policy = Callable[[Catalogue, Case, Belief], NextStep]
 

@@ -15,11 +15,12 @@ def guide(shop: tasks.Shop, case: Case) -> Case:
     click.echo(f"Case {case.id}. {tasks.local_codes()}")
     while case.closed() is None:
         view = tasks.see(shop, case)
+        if view.next_step.what == "stop":
+            click.echo("\n" + step_text(view.next_step, view.proof))
+            return tasks.close_case(shop, case.id, view.next_step.why)
         click.echo("\n" + tasks.line_of_view(view))
         click.echo(suspicions_text(view) + "\n")
         click.echo(step_text(view.next_step, view.proof))
-        if view.next_step.what == "stop":
-            return tasks.close_case(shop, case.id, view.next_step.why)
         try:
             left, case = _turn(shop, view)
         except (click.Abort, EOFError):
@@ -63,7 +64,7 @@ def finding(check: NextCheck, said: str) -> Finding:
     if check.reading:
         return Finding(check.check, readings=tasks.read_readings(said, check.unit))
     known = [outcome.outcome for outcome in check.outcomes]
-    if said.isdigit() and 1 <= int(said) <= len(known):
+    if said.isdecimal() and 1 <= int(said) <= len(known):
         said = known[int(said) - 1]
     return Finding(check.check, said)
 
@@ -105,10 +106,12 @@ def _last_page(case: Case) -> TakenBack:
 
 def _something_else(shop: tasks.Shop, case: Case) -> Case:
     said = click.prompt("  which check (its id, a word of its name, or ? for all)").strip()
-    found = [item for item in tasks.checks_now(shop, case.id) if said == "?" or said.lower() in " ".join(item).lower()]
+    known = tasks.checks_now(shop, case.id)
+    found = [item for item in known if item[0] == said.lower()]
+    found = found or [item for item in known if said == "?" or said.lower() in " ".join(item).lower()]
     if len(found) != 1:
-        for known, name in found:
-            click.echo(f"  {known:<32} {name}")
+        for one, name in found:
+            click.echo(f"  {one:<32} {name}")
         if not found:
             click.echo("  none that can be done now has that in its name")
         return case

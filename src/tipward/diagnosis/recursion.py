@@ -13,7 +13,6 @@ import numpy as np
 from tipward.diagnosis.items import Items
 from tipward.diagnosis.network import Floats, Ints
 
-
 WORTH_MERGING = 8  # clusters with fewer states than this are not worth merging
 
 
@@ -102,10 +101,9 @@ class Recursion:
         need = np.full(count, self.size - 1, dtype=np.int64)
         for place in range(len(self.courses) - 1, -1, -1):
             course = self.courses[place]
+            kind = np.zeros(count, dtype=np.int64)
             if course.steps:
                 kind = self._draw_back(self.before[place], course, need, rng)
-            else:
-                kind = np.zeros(count, dtype=np.int64)
             drawn[:, place] = _item_of_kind(course, kind, rng)
         return drawn
 

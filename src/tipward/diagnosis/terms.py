@@ -11,7 +11,6 @@ from tipward.faults import Catalogue
 from tipward.foundation import NotKnownError
 from tipward.model import Case, FeedPath, Finding, Opened, Page, ProofTest, Repair
 
-
 AGAIN = 0.4  # an action that did not clear a fault clears it less often the next time [judgement]
 
 

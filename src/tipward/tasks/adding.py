@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 
-from tipward.diagnosis import prove
 from tipward.faults import Catalogue
 from tipward.foundation import InputError, Problem
 from tipward.model import (
@@ -17,6 +16,7 @@ from tipward.model import (
     Repair,
     TakenBack,
 )
+from tipward.planning import prove
 from tipward.tasks.baselines import baseline_of
 from tipward.tasks.opening import declare, key_or_new
 from tipward.tasks.shop import Shop

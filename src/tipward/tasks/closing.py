@@ -1,11 +1,11 @@
 """Closing a case by the rules of proof."""
 
-from tipward.diagnosis import next_step, proof_passed, prove
 from tipward.model import (
     Case,
     Closed,
     Repair,
 )
+from tipward.planning import next_step, proof_passed, prove
 from tipward.tasks.baselines import baseline_of
 from tipward.tasks.opening import key_or_new
 from tipward.tasks.shop import Shop

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from tipward.diagnosis import describe_check, fixes, judge, next_step, prove, set_out
+from tipward.diagnosis import judge
 from tipward.foundation import NotKnownError
 from tipward.model import (
     Case,
@@ -11,6 +11,7 @@ from tipward.model import (
     NextCheck,
     Place,
 )
+from tipward.planning import describe_check, fixes, next_step, prove, set_out
 from tipward.tasks.baselines import baseline_of
 from tipward.tasks.shop import Shop
 

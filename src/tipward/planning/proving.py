@@ -71,7 +71,7 @@ def targets(catalogue: Catalogue, case: Case, baseline: Mapping[str, float] | No
 
     Source: rules of proof (docs/explanation/proof.md), common practice; bands from the force budget of the repaired path.
 
-    >>> from tipward.diagnosis.proving import LEFT_LIMIT
+    >>> from tipward.planning.proving import LEFT_LIMIT
     >>> LEFT_LIMIT
     0.02
     """

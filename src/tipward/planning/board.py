@@ -1,0 +1,118 @@
+"""The board: everything that can be done now, checks and actions alike, forecast from one belief."""
+
+from collections import OrderedDict
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from tipward.diagnosis.forecast import Forecast, Slate, forecast, slate
+from tipward.diagnosis.grading import graded
+from tipward.diagnosis.judging import Belief, believe
+from tipward.diagnosis.network import CheckNumbers, Network
+from tipward.diagnosis.readings import bench_for
+from tipward.diagnosis.terms import AGAIN
+from tipward.faults import Action, Catalogue, Check
+from tipward.model import Band, Case, FeedPath
+from tipward.planning.options import (
+    check_minutes,
+    possible_actions,
+    possible_checks,
+    set_ups_now,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """Everything that can be done now, forecast from one belief."""
+
+    belief: Belief
+    checks: Mapping[str, Check]
+    actions: Mapping[str, Action]
+    seen: Forecast
+    minutes: Mapping[str, float]
+    bands: Mapping[str, Band]
+
+
+def set_out(catalogue: Catalogue, case: Case, belief: Belief | None = None) -> Board:
+    """Forecast every possible check and action of a case.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        The catalogue.
+    case : Case
+        The case.
+    belief : Belief, optional
+        Belief of the case where it is already known.
+
+    Returns
+    -------
+    Board
+        Checks, actions, their forecast and minutes.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: docs/decisions/0009.
+
+    >>> from datetime import datetime
+    >>> from tipward.faults import build_catalogue
+    >>> from tipward.model import FeedPath, Opened, Page
+    >>> case = Case("c", (Page(1, "k", datetime(2026, 1, 1), Opened(FeedPath(), ())),))
+    >>> dict(set_out(build_catalogue([]), case).checks)
+    {}
+    """
+    belief = belief or believe(catalogue, case)
+    checks = {check.id: check for check in possible_checks(catalogue, case, belief)}
+    actions = {action.id: action for action in possible_actions(catalogue, case)}
+    whole, bands = _whole_slate(catalogue, case, belief)
+    in_place = set_ups_now(catalogue, case)
+    minutes = {name: check_minutes(catalogue, check, in_place) for name, check in checks.items()}
+    seen = forecast(belief.after, whole.only([*checks, *(f"do:{name}" for name in actions)]))
+    return Board(belief, checks, actions, seen, minutes, bands)
+
+
+_SLATES: OrderedDict[tuple[int, FeedPath], tuple[Network, Slate, Mapping[str, Band]]] = OrderedDict()
+MOST_SLATES = 16
+
+
+def _whole_slate(catalogue: Catalogue, case: Case, belief: Belief) -> tuple[Slate, Mapping[str, Band]]:
+    """Every check and action of the catalogue laid out once for a network and the path as it is now."""
+    network, path = belief.network, case.path()
+    known = _SLATES.get((id(network), path))
+    if known is None or known[0] is not network:
+        numbers: dict[str, CheckNumbers] = {}
+        bands: dict[str, Band] = {}
+        for check in catalogue.checks.values():
+            if check.reading is None:
+                numbers[check.id] = network.checks[check.id]
+            else:
+                numbers[check.id], bands[check.id] = graded(network, bench_for(catalogue, path), check)
+        for action in catalogue.actions.values():
+            numbers[f"do:{action.id}"] = _needed(network, action)
+        known = _SLATES[id(network), path] = (network, slate(numbers, belief.after.groups), bands)
+        while len(_SLATES) > MOST_SLATES:
+            _SLATES.popitem(last=False)
+    return known[1], known[2]
+
+
+def _needed(network: Network, action: Action) -> CheckNumbers:
+    """An action as a question: is any fault that it clears present?"""
+    faults = np.array([network.index[item.fault] for item in action.clears], dtype=np.int64)
+    shown = np.tile([1e-12, 1.0], (len(faults), 1))
+    return CheckNumbers(("not needed", "needed"), np.ones(2), faults, shown)
+
+
+def cleared(board: Board, action: Action) -> float:
+    """Expected number of faults that an action clears."""
+    chances = board.belief.after.marginals()
+    return again(board, action) * float(
+        sum(chances[board.belief.network.index[item.fault]] * item.success for item in action.clears)
+    )
+
+
+def again(board: Board, action: Action) -> float:
+    """What is left of an action's success after the times it was done already."""
+    return float(AGAIN ** sum(done.action == action.id for done in board.belief.found.mendings))

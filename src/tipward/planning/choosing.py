@@ -1,0 +1,143 @@
+"""The next step: the check with most information for its time, the repair that is cheaper than finding out, or the proof.
+
+Price of information: the best check buys information at k minutes per nat. A repair is due when being wrong costs less
+than finding out, (1 - p)(minutes + parts) < k h(p), p being the probability that any of the faults it clears is present and
+h(p) its entropy. The proof is due when it would probably pass. Closing follows the rules of proof, never a price.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from tipward.diagnosis.forecast import entropy
+from tipward.diagnosis.judging import Belief
+from tipward.faults import Action, Catalogue
+from tipward.model import Case, NextStep
+from tipward.planning.board import Board, again, cleared, set_out
+from tipward.planning.describing import describe_check, describe_fix
+from tipward.planning.options import (
+    action_cost,
+)
+from tipward.planning.proving import LEFT_LIMIT, proof_passed
+
+LEAST_INFORMATION = 0.002  # a check below this tells nothing worth its walk [nat]
+PROBABLY_PASSES = 0.75
+LEAST_NEEDED = 0.2
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One thing that could be done now, with what it costs and brings."""
+
+    name: str
+    minutes: float
+    worth: float
+
+
+def next_step(catalogue: Catalogue, case: Case, belief: Belief | None = None) -> NextStep:
+    """Choose the next step of a case.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        The catalogue.
+    case : Case
+        An opened case.
+    belief : Belief, optional
+        Belief of the case where it is already known.
+
+    Returns
+    -------
+    NextStep
+        A check, a fix, the proof, closing, service, or stop, with why and the runner-up.
+
+    Raises
+    ------
+    NotKnownError
+        A page names something that the catalogue does not hold.
+
+    Source: docs/decisions/0009; Heckerman, Breese & Rommelse 1995 for the trade-off of checks and repairs.
+
+    >>> from datetime import datetime
+    >>> from tipward.faults import build_catalogue
+    >>> from tipward.model import FeedPath, Opened, Page
+    >>> case = Case("c", (Page(1, "k", datetime(2026, 1, 1), Opened(FeedPath(), ())),))
+    >>> next_step(build_catalogue([]), case).what
+    'prove'
+    """
+    for complaint in case.opened().complaints:
+        known = catalogue.complaints.get(complaint)
+        if known is not None and known.kind == "stop":
+            return NextStep("stop", known.says or known.name, cautions=("shock-stop", "qualified-only"))
+    board = set_out(catalogue, case, belief)
+    left = 1 - board.belief.after.all_clear()
+    passed = proof_passed(case)
+    if passed and left <= LEFT_LIMIT:
+        return NextStep("close", f"proved: the probability that a listed fault is left is {100 * left:.1f} %")
+    offers = _offers(board)
+    due = _due(board, offers)
+    if due is not None:
+        return _fix_step(catalogue, board, due, offers)
+    worthwhile = bool(offers)
+    if not passed and (1 - left >= PROBABLY_PASSES or not worthwhile):
+        return NextStep("prove", _why_prove(left), runner_up=_runner_up(board, offers[:1]))
+    if worthwhile:
+        return _check_step(catalogue, board, offers)
+    return _nothing_left(catalogue, case, board, left)
+
+
+def _offers(board: Board) -> list[Offer]:
+    """Checks by information per minute, best first."""
+    offers = [
+        Offer(name, board.minutes[name], board.seen.information[name] / max(board.minutes[name], 0.1))
+        for name in board.checks
+        if board.seen.information[name] > LEAST_INFORMATION
+    ]
+    return sorted(offers, key=lambda offer: -offer.worth)
+
+
+def _due(board: Board, offers: Sequence[Offer]) -> Action | None:
+    """The repair that is cheaper than finding out, if any: most cleared for its cost."""
+    price = 1 / offers[0].worth if offers else np.inf
+    best: tuple[float, Action] | None = None
+    for action in board.actions.values():
+        needed = float(board.seen.outcomes(f"do:{action.id}")[1]) * again(board, action)
+        cost = action_cost(action)
+        if needed < LEAST_NEEDED or (1 - needed) * cost >= price * float(entropy(np.array(needed))):
+            continue
+        worth = cleared(board, action) / max(cost, 0.1)
+        if best is None or worth > best[0]:
+            best = (worth, action)
+    return best[1] if best else None
+
+
+def _fix_step(catalogue: Catalogue, board: Board, action: Action, offers: Sequence[Offer]) -> NextStep:
+    fix = describe_fix(catalogue, board, action)
+    what: Literal["service", "fix"] = "service" if action.kind == "service" else "fix"
+    return NextStep(what, fix.why, fix=fix, runner_up=_runner_up(board, offers[:1]), cautions=fix.cautions)
+
+
+def _check_step(catalogue: Catalogue, board: Board, offers: Sequence[Offer]) -> NextStep:
+    check = describe_check(catalogue, board, board.checks[offers[0].name])
+    return NextStep("check", check.why, check=check, runner_up=_runner_up(board, offers[1:2]), cautions=check.cautions)
+
+
+def _why_prove(left: float) -> str:
+    return f"the proof would probably pass: nothing listed is left with probability {100 * (1 - left):.0f} %"
+
+
+def _runner_up(board: Board, offers: Sequence[Offer]) -> str:
+    return "" if not offers else f"{board.checks[offers[0].name].name} ({offers[0].minutes:.0f} min)"
+
+
+def _nothing_left(catalogue: Catalogue, case: Case, board: Board, left: float) -> NextStep:
+    """No check tells more and the proof does not close: send on, with what is suspected."""
+    service = [action for action in board.actions.values() if action.kind == "service"]
+    where = "" if case.place().at == "machine" else " here; go on at the machine"
+    why = f"no check tells more{where}; a listed fault may be left with probability {100 * left:.0f} %"
+    if not service:
+        return NextStep("service", why)
+    best = max(service, key=lambda action: cleared(board, action))
+    return NextStep("service", why, fix=describe_fix(catalogue, board, best))
