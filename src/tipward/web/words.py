@@ -37,7 +37,7 @@ class Words:
         self.language = language if language in languages() else ENGLISH
         self._own, self._english = _flat(self.language), _flat(ENGLISH)
 
-    def __call__(self, name: str, **values: object) -> str:
+    def __call__(self, name: str, /, **values: object) -> str:
         """The text of that name with its places filled; with ``n`` = 1 the text ``name_one`` where there is one."""
         if values.get("n") == 1 and f"{name}_one" in self._english:
             name = f"{name}_one"

@@ -27,9 +27,8 @@ AT_FIRST_SIGHT = (
     "welding_circuit.polarity",
     "settings.feed_speed",
 )
-# Sizes of faults: a healthy rig has none, so the form of a rig does not ask.
-NOT_ASKED = {"rub_drag_n", "snag_drag_n", "kink_drag_n", "spatter_drag_n", "extra_turning_rad", "grip_factor_1"}
-NOT_ASKED |= {"speed_factor_1", "feed_speed_factor_1", "stiffness_factor", "route"}
+# Not for a form of one line a field. Sizes of faults, numbers that are 0 or 1 on a healthy rig, are not asked either.
+NOT_ASKED = {"stiffness_factor", "route"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +57,7 @@ def parts() -> dict[str, tuple[PathField, ...]]:
 def _part_fields(part: str, kind: type) -> Any:
     hints = get_type_hints(kind)
     for item in fields(kind):
-        if item.name not in NOT_ASKED:
+        if item.name not in NOT_ASKED and not isinstance(item.default, float):
             name, unit = unit_of_field(item.name) or (item.name, "")
             yield PathField(f"{part}.{name}", unit, _options(hints[item.name]))
 
