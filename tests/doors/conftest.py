@@ -1,5 +1,6 @@
 """The real command: ``tipward ARGS`` in this process, its exit code and what it printed."""
 
+import io
 import sys
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,10 +23,11 @@ class Ran:
 
 @pytest.fixture
 def tipward(monkeypatch, capsys):
-    """Run the command with these words; the casebook is the one in the environment or in the words."""
+    """Run the command with these words, and with what is typed; the casebook is the one in the environment."""
 
-    def run(*words):
+    def run(*words, typed=""):
         monkeypatch.setattr(sys, "argv", ["tipward", *map(str, words)])
+        monkeypatch.setattr(sys, "stdin", io.StringIO(typed))
         capsys.readouterr()
         with pytest.raises(SystemExit) as ended:
             main()

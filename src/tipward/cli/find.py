@@ -71,7 +71,8 @@ def command(
             if closed
             else step_text(view.next_step, view.proof)
         )
-        click.echo(f"\n{suspicions_text(view)}\n{end}")
+        told = "" if view.next_step.what == "stop" else f"{suspicions_text(view)}\n"
+        click.echo(f"\n{told}{end}")
         click.echo(f"\nCase {case.id}. Card: tipward card {case.id}")
     sys.exit(0 if closed and closed.how == "proved" else 1)
 
