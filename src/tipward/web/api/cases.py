@@ -67,7 +67,11 @@ def line(request: Request, case_id: str, inches: Inches = False) -> JSONResponse
     return answer(kept.line(kept.view(case_id), inches))
 
 
-@router.get("/{case_id}/card.txt", response_class=PlainTextResponse)
+@router.get(
+    "/{case_id}/card.txt",
+    response_class=Response,
+    responses={200: {"content": {"text/plain": {}}, "description": "The card as text"}},
+)
 def card_text(request: Request, case_id: str, inches: Inches = False) -> PlainTextResponse:
     """The card of a case as text."""
     shop = request.app.state.shop
