@@ -54,6 +54,7 @@ class Rig:
     difference: Difference = field(default_factory=Difference)
     at_start: frozenset[str] = frozenset()
     done: list[str] = field(default_factory=list)
+    proofs: int = 0
 
     def __post_init__(self):
         self.at_start = frozenset(self.present)
@@ -64,7 +65,8 @@ class Rig:
 
     def _dice(self, name: str) -> np.random.Generator:
         """Random numbers of one question in one epoch: the same whatever was asked before, so that policies compare."""
-        return np.random.default_rng([self.seed, crc32(name.encode()), len(self.done)])
+        again = self.proofs if name == "proof-test" else 0
+        return np.random.default_rng([self.seed, crc32(name.encode()), len(self.done), again])
 
     def outcome(self, name: str) -> int:
         """An outcome of a discrete check (or complaint, or the proof test), by graded noisy-MAX."""
@@ -114,6 +116,7 @@ class Rig:
 
     def proof(self) -> ProofTest:
         """The proof test passes or fails."""
+        self.proofs += 1
         return ProofTest((("passes", (1.0 - self.outcome("proof-test"),)),))
 
 

@@ -20,11 +20,12 @@ from tipward.planning.describing import describe_check, describe_fix
 from tipward.planning.options import (
     action_cost,
 )
-from tipward.planning.proving import LEFT_LIMIT, proof_passed
+from tipward.planning.proving import LEFT_LIMIT, proof_passed, proofs_failed
 
 LEAST_INFORMATION = 0.002  # a check below this tells nothing worth its walk [nat]
 PROBABLY_PASSES = 0.75
 LEAST_NEEDED = 0.2
+MOST_PROOFS = 3  # failed proofs with nothing mended between them
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +82,8 @@ def next_step(catalogue: Catalogue, case: Case, belief: Belief | None = None) ->
     if due is not None:
         return _fix_step(catalogue, board, due, offers)
     worthwhile = bool(offers)
-    if not passed and (1 - left >= PROBABLY_PASSES or not worthwhile):
+    again = proofs_failed(case) < MOST_PROOFS
+    if not passed and again and (1 - left >= PROBABLY_PASSES or not worthwhile):
         return NextStep("prove", _why_prove(left), runner_up=_runner_up(board, offers[:1]))
     if worthwhile:
         return _check_step(catalogue, board, offers)

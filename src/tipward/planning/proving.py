@@ -48,6 +48,37 @@ def proof_passed(case: Case) -> bool:
     return passed
 
 
+def proofs_failed(case: Case) -> int:
+    """How many proofs failed since the last repair.
+
+    Parameters
+    ----------
+    case : Case
+        The case.
+
+    Returns
+    -------
+    int
+        Number of failed proofs [1].
+
+    Raises
+    ------
+    Nothing.
+
+    Source: rules of proof (docs/explanation/proof.md), common practice.
+
+    >>> proofs_failed(Case("c"))
+    0
+    """
+    failed = 0
+    for page in case.live():
+        if isinstance(page.entry, Repair):
+            failed = 0
+        if isinstance(page.entry, ProofTest) and dict(page.entry.readings).get("passes", (1.0,))[0] < 0.5:
+            failed += 1
+    return failed
+
+
 def targets(catalogue: Catalogue, case: Case, baseline: Mapping[str, float] | None = None) -> tuple[ProofTarget, ...]:
     """The targets of the proof for the path as it is now.
 
