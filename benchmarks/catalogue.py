@@ -3,6 +3,7 @@
 import sys
 from collections.abc import Iterable
 from concurrent.futures import ProcessPoolExecutor
+from functools import cache
 from multiprocessing import get_context
 from pathlib import Path
 
@@ -23,6 +24,7 @@ QUICK_SINGLES, QUICK_DOUBLES, QUICK_TRIPLES = 1, 6, 3
 QUICK_FAULTS = 12
 
 
+@cache
 def rigs() -> list[FeedPath]:
     """The rigs of the invented workshop, and one that leaves nearly everything unknown."""
     return [read_setup(file) for file in sorted(EXAMPLES.glob("rig-*.toml"))]

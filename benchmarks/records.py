@@ -121,12 +121,12 @@ def _answers(
         times: dict[str, list[float]] = {"bare": []}
         for number in range(answers):
             case_id = _id(chance.randrange(how_many))
-            times["bare"].append(_ms(lambda: _bare_commit(bare, number)))  # noqa: B023 (called at once)
+            times["bare"].append(_ms(lambda: _bare_commit(bare, number)))
             for name, book in books.items():
-                times.setdefault(f"answer {name}", []).append(_ms(lambda: _answer(book, case_id, number)))  # noqa: B023
-                times.setdefault(f"read {name}", []).append(_ms(lambda: book.case(case_id)))  # noqa: B023
+                times.setdefault(f"answer {name}", []).append(_ms(lambda: _answer(book, case_id, number)))
+                times.setdefault(f"read {name}", []).append(_ms(lambda: book.case(case_id)))
                 if number % 10 == 0:
-                    times.setdefault(f"list {name}", []).append(_ms(lambda: book.cases(open_only=True)))  # noqa: B023
+                    times.setdefault(f"list {name}", []).append(_ms(lambda: book.cases(open_only=True)))
         bare.close()
     for name in books:
         figures[f"case_answer_ms_p95_{name}"] = _p95(times[f"answer {name}"])
