@@ -12,6 +12,7 @@ from tipward.model import Band, CaseView, Fit, Fix, ForceBudget, NextCheck, Next
 from tipward.tasks import caution_texts, odds_in_words
 
 WIDTH = 80
+WORTH_TELLING = 0.02  # a standard error above this is told
 
 
 def print_json(noun: Any) -> None:
@@ -160,6 +161,10 @@ def suspicions_text(view: CaseView, most: int = 5) -> str:
             sign = "for" if reason.weight > 0 else "against"
             lines.append(wrapped(f"{sign}: {reason.text}", "      "))
     lines += [wrapped(f"? {doubt.what}") for doubt in view.judgement.doubts]
+    if view.judgement.budget_push_n is not None:
+        lines.append(f"  Push of this path when sound, as the pulls show it: {band(view.judgement.budget_push_n, 'N')}")
+    if view.judgement.standard_error > WORTH_TELLING:
+        lines.append(f"  Drawn figures: give or take {100 * view.judgement.standard_error:.0f} %")
     return "\n".join(lines)
 
 

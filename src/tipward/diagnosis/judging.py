@@ -8,11 +8,12 @@ import numpy as np
 
 from tipward.diagnosis.engine import MOST_DOUBLING, WORST_CANCELLATION, Posterior, doubling_count, posterior
 from tipward.diagnosis.network import Floats, Network, network_for
+from tipward.diagnosis.readings import bench_for, calibrated_push
 from tipward.diagnosis.sampled import sampled_posterior
 from tipward.diagnosis.terms import Evidence, Measured, Term, evidence
 from tipward.diagnosis.wording import finding_text
 from tipward.faults import Catalogue
-from tipward.model import Case, Doubt, Explanation, Judgement, Reason, Suspicion
+from tipward.model import Band, Case, Doubt, Explanation, Judgement, Reason, Suspicion
 
 EXPLAINED = 6  # suspicions that get reasons
 LIKELY = 9  # faults from which explanations are formed
@@ -131,7 +132,15 @@ def judge(catalogue: Catalogue, case: Case, explain: bool = True) -> Judgement:
         tuple(_doubts(catalogue, case, belief, left_out)),
         belief.standard_error,
         belief.after.method,
+        _push(catalogue, case, belief),
     )
+
+
+def _push(catalogue: Catalogue, case: Case, belief: Belief) -> Band | None:
+    """The force budget as the pulls calibrated it; None where nothing was measured."""
+    if belief.draw_weights is None:
+        return None
+    return calibrated_push(bench_for(catalogue, case.path()), belief.draw_weights)
 
 
 @dataclass(frozen=True, slots=True)

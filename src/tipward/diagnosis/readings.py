@@ -9,8 +9,8 @@ import numpy as np
 from tipward.diagnosis.network import Floats
 from tipward.diagnosis.touch import touching
 from tipward.faults import Catalogue, Check, Fault
-from tipward.mechanics import Draws, change, draw, measure, triangular
-from tipward.model import FeedPath
+from tipward.mechanics import Draws, change, draw, measure, push_force, triangular
+from tipward.model import Band, FeedPath
 
 DRAWS = 512
 SEED = 1
@@ -59,6 +59,41 @@ class Bench:
         found = np.broadcast_to(measure(check.reading.name, values, self.path, context), (len(sets), count))
         read: Floats = np.where(np.isfinite(found), found, np.inf)
         return read
+
+
+def calibrated_push(held: Bench, weights: Floats) -> Band:
+    """Push at the rolls of the healthy path, 5, 50 and 95 %, with the draws weighted by what was measured on it.
+
+    Parameters
+    ----------
+    held : Bench
+        Draws of the path.
+    weights : array
+        Weight of each draw [1], adding to 1.
+
+    Returns
+    -------
+    Band
+        Push [N]; infinite where the wire locks up.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: docs/decisions/0008.
+
+    >>> from tipward.faults import build_catalogue
+    >>> from tipward.model import TorchLead, Wire
+    >>> path = FeedPath(wire=Wire("er70s-6", 0.0009), torch_lead=TorchLead(4.0, 1.0))
+    >>> held = bench_for(build_catalogue([]), path)
+    >>> calibrated_push(held, np.full(DRAWS, 1 / DRAWS)).mid > 3
+    True
+    """
+    push = np.broadcast_to(push_force(held.draws, held.path, detail=False).push_n, (DRAWS,))
+    order = np.argsort(push)
+    steps = np.cumsum(weights[order])
+    low, mid, high = (float(push[order][min(int(np.searchsorted(steps, at)), DRAWS - 1)]) for at in (0.05, 0.5, 0.95))
+    return Band(low, mid, high)
 
 
 _BENCHES: OrderedDict[tuple[int, FeedPath], tuple[Catalogue, Bench]] = OrderedDict()
