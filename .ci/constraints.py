@@ -3,12 +3,13 @@
 Run inside a fresh venv that holds `pip install -e '.[dev,postgres]'`:  .venv/bin/python .ci/constraints.py > constraints.txt
 """
 
+import tomllib
 from importlib.metadata import distribution
+from pathlib import Path
 
 from packaging.markers import Marker
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
-
 
 
 def needs(name: str, extras: frozenset[str]) -> list[Requirement]:
@@ -45,17 +46,25 @@ def marker_of(asked: list[Requirement]) -> str:
 
 def lines(found: dict[str, list[Requirement]], without: set[str] = frozenset()) -> list[str]:
     """One line for each package."""
-    return [f"{name}=={distribution(name).version}{marker_of(asked)}" for name, asked in sorted(found.items()) if name not in without]
+    return [
+        f"{name}=={distribution(name).version}{marker_of(asked)}"
+        for name, asked in sorted(found.items())
+        if name not in without
+    ]
 
 
 def main() -> None:
     """Print the file."""
-    run = reach(needs("tipward", frozenset()))
-    every = reach(needs("tipward", frozenset({"dev", "postgres"})))
-    print("# Versions that this project was tested with; for `pip install -c constraints.txt`. Made by .ci/constraints.py.")
+    project = tomllib.loads((Path(__file__).parents[1] / "pyproject.toml").read_text("utf-8"))["project"]
+    base = [Requirement(text) for text in project["dependencies"]]
+    extras = [Requirement(text) for more in project["optional-dependencies"].values() for text in more]
+    run, every = reach(base), reach([*base, *extras])
+    print(
+        "# Versions that this project was tested with; for `pip install -c constraints.txt`. Made by .ci/constraints.py."
+    )
     print("\n# What Tipward runs on")
     print("\n".join(lines(run)))
-    print("\n# What the extras [dev] and [postgres] add")
+    print("\n# What the extras add")
     print("\n".join(lines(every, set(run))))
 
 

@@ -76,6 +76,14 @@ def test_every_bad_field_is_named_at_once(tipward, workplace, command):
         assert f"- {field}" in ran.err, ran.err
 
 
+def test_a_lead_shorter_than_its_bends_is_named_beside_other_bad_fields(tipward, workplace):
+    file = workplace / "bad.toml"
+    lead = '[torch_lead]\nlength = "3 m"\nturns = 4\nturn_radius = "150 mm"\n'
+    file.write_text(f'{lead}[wire]\ncolour = "red"\n', "utf-8")
+    ran = tipward("fit", file)
+    assert ran.code == 2 and "- torch_lead.length: is 3 m, shorter" in ran.err and "- wire.colour" in ran.err
+
+
 BYTES = {
     "not UTF-8": ("bad.toml", b'[wire]\nwire_class = "\xff\xfe"\n', "byte 21: is not UTF-8; save the file as UTF-8"),
     "too large": ("bad.toml", b"# " + b"x" * 1_000_000, "file: is larger than 1 MB"),

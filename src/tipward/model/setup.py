@@ -135,8 +135,9 @@ def build_path(data: Any, name: str = "set-up") -> FeedPath:
     except ValidationError as refused:
         known = {problem.where for problem in problems}
         problems += [item for item in map(_problem, refused.errors()) if item.where not in known]
-    if path is not None:
-        problems += _lead_shorter_than_its_bends(path)
+    lead = path or _lead_alone(plain.get("torch_lead"))
+    if lead is not None:
+        problems += _lead_shorter_than_its_bends(lead)
     if problems or path is None:
         raise SetupError(name, problems)
     return path
@@ -243,6 +244,14 @@ def _known_beside(loc: tuple[Any, ...]) -> list[str]:
     if not is_dataclass(part):
         return []
     return [(unit_of_field(item.name) or (item.name, ""))[0] for item in fields(part)]
+
+
+def _lead_alone(torch_lead: Any) -> FeedPath | None:
+    """The torch lead by itself, where other parts are refused: its own faults are named with theirs."""
+    try:
+        return _PATH.validate_python({"torch_lead": torch_lead})
+    except ValidationError:
+        return None
 
 
 def _lead_shorter_than_its_bends(path: FeedPath) -> list[Problem]:
