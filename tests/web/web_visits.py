@@ -98,7 +98,7 @@ class Running:
 
 
 # A refusal that a page shows on purpose is also noted by the browser itself.
-REFUSED = re.compile(r"Failed to load resource: the server responded with a status of (409|422)")
+REFUSED = re.compile(r"Failed to load resource: the server responded with a status of (404|409|422)")
 
 
 class Watched:
@@ -106,6 +106,7 @@ class Watched:
 
     def __init__(self, browser, url, **more):
         more.setdefault("viewport", {"width": 360, "height": 740})
+        more.setdefault("reduced_motion", "reduce")  # half a fade is no colour to measure
         self.context = browser.new_context(base_url=url, **more)
         self.url, self.errors, self.foreign = url, [], []
         self.context.on("request", self._asked)
