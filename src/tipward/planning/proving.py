@@ -14,6 +14,7 @@ PROOF_MINUTES = 8.0
 OPENLY_BELOW = 0.9  # faults that the proof sees less often than this are listed openly
 SOFT = {"al-4043", "al-5356", "er4043", "er5356"}
 BASELINE_SHARE = 0.2  # near the rig's own healthy baseline [judgement]
+PULL_CHECK, RATIO_CHECK = "pull-torch-as-used", "measure-feed-ratio"  # the checks whose reading the proof takes again
 OVALITY_SHARE = 0.03  # of the diameter, where the tip clearance is unknown [judgement]
 
 
@@ -89,7 +90,7 @@ def targets(catalogue: Catalogue, case: Case, baseline: Mapping[str, float] | No
     case : Case
         The case.
     baseline : Mapping, optional
-        This rig's own healthy readings by target id (SI).
+        This rig's own healthy readings by check id (SI).
 
     Returns
     -------
@@ -110,8 +111,9 @@ def targets(catalogue: Catalogue, case: Case, baseline: Mapping[str, float] | No
     belief = believe(catalogue, case)
     found = [
         *_complaints(catalogue, case, read),
-        _ratio(path, read),
+        _ratio(path, read, baseline or {}),
         _pull(catalogue, path, belief, read, baseline or {}),
+        *_pulls_on_record(catalogue, path, belief, read, baseline or {}),
         _grip(catalogue, path, belief, read),
         _round(path, read),
     ]
@@ -128,7 +130,7 @@ def prove(catalogue: Catalogue, case: Case, baseline: Mapping[str, float] | None
     case : Case
         The case.
     baseline : Mapping, optional
-        This rig's own healthy readings by target id (SI).
+        This rig's own healthy readings by check id (SI).
 
     Returns
     -------
@@ -183,24 +185,36 @@ def _readings(case: Case) -> dict[str, tuple[float, ...]]:
 
 
 def _complaints(catalogue: Catalogue, case: Case, read: Mapping[str, tuple[float, ...]]) -> Iterator[ProofTarget]:
-    for complaint in case.opened().complaints or ("complaint",):
+    opened = case.opened()
+    unheard = ("complaint",) if opened.words else ()  # an inspection has no complaint that could be gone
+    for complaint in opened.complaints or unheard:
         known = catalogue.complaints.get(complaint)
         name = known.name if known else "the complaint"
         under = f" ({known.condition})" if known and known.condition else ""
         key = f"gone:{complaint}"
-        text = f"Complaint gone under the condition that brought it out: {name}{under}"
+        text = f"Complaint gone: {name}{under}"
         yield _judged(key, text, "", 1.0, None, read.get(key, ()), ("jog-only", "wire-end", "eyes"))
 
 
-def _ratio(path: FeedPath, read: Mapping[str, tuple[float, ...]]) -> ProofTarget:
+def _ratio(path: FeedPath, read: Mapping[str, tuple[float, ...]], baseline: Mapping[str, float]) -> ProofTarget:
     slack = 0.01 if path.wire.wire_class in SOFT else 0.02
     text = "Wire fed per turn of the driven roll, path in use over torch off (20 turns or more, three runs)"
-    readings = read.get("feed-ratio", ())
-    target = _judged("feed-ratio", text, "", 1 - slack, 1 + slack, readings, ("jog-only", "wire-end", "eyes", "nip"))
+    readings, low, high = read.get("feed-ratio", ()), 1 - slack, 1 + slack
+    if abs(baseline.get(RATIO_CHECK, 0.0) - 1) < slack:  # a healthy day never widens the rule
+        low, high, text = _near(low, high, baseline[RATIO_CHECK], slack, text)
+    target = _judged("feed-ratio", text, "", low, high, readings, ("jog-only", "wire-end", "eyes", "nip"))
     if readings and (len(readings) < 3 or max(readings) - min(readings) > 0.02):
         says = "needs three runs that agree within 2 %"
         return ProofTarget(target.id, text, "", target.low, target.high, readings, False, says, target.cautions)
     return target
+
+
+def _near(low: float, high: float, known: float, slack: float, text: str) -> tuple[float, float, str]:
+    """The part of a band near a healthy reading; the reading alone where the rig was never inside the band."""
+    narrow = max(low, known - slack), min(high, known + slack)
+    if narrow[0] >= narrow[1]:
+        return known - slack, known + slack, f"{text}, near this rig's own healthy baseline (outside the budget)"
+    return *narrow, f"{text}, near this rig's own healthy baseline"
 
 
 def _pull_check() -> Check:
@@ -225,11 +239,32 @@ def _pull(
 ) -> ProofTarget:
     low, high = _healthy(catalogue, path, belief, _pull_check())
     text = "Pull through the torch as it lies, rolls open, tip on, by spring scale"
-    if "pull-through-torch" in baseline:
-        known = baseline["pull-through-torch"]
-        low, high = max(low, known * (1 - BASELINE_SHARE)), min(high, known * (1 + BASELINE_SHARE))
-        text += ", near this rig's own healthy baseline"
+    if PULL_CHECK in baseline:
+        known = baseline[PULL_CHECK]
+        low, high, text = _near(low, high, known, BASELINE_SHARE * known, text)
     return _judged("pull-through-torch", text, "N", low, high, read.get("pull-through-torch", ()), ("wire-end", "eyes"))
+
+
+def _pulls_on_record(
+    catalogue: Catalogue,
+    path: FeedPath,
+    belief: Belief,
+    read: Mapping[str, tuple[float, ...]],
+    baseline: Mapping[str, float],
+) -> Iterator[ProofTarget]:
+    """The pull straight and in one loop, where this rig's own is on record: the same lie can be laid again at any time."""
+    for lie in ("straight", "one-loop"):
+        pulls = [catalogue.checks[name] for name in baseline if name in catalogue.checks]
+        check = next((item for item in pulls if _is_pull(item, lie)), None)
+        if check is not None:
+            known, text = baseline[check.id], f"{check.name}, by spring scale"
+            low, high, text = _near(*_healthy(catalogue, path, belief, check), known, BASELINE_SHARE * known, text)
+            yield _judged(check.id, text, "N", low, high, read.get(check.id, ()), check.cautions)
+
+
+def _is_pull(check: Check, lie: str) -> bool:
+    reading = check.reading
+    return reading is not None and reading.name == "pull-through-torch" and reading.context.get("lead") == lie
 
 
 def _healthy(catalogue: Catalogue, path: FeedPath, belief: Belief, check: Check) -> tuple[float, float]:

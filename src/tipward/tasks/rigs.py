@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 
 from tipward.foundation import InputError, NotKnownError, Problem
 from tipward.model import FeedPath, Rig, RigView, now
+from tipward.tasks.baselines import healthy_of, same_feed, set_aside
 from tipward.tasks.shop import Shop
 
 _ID = re.compile(r"^[a-z0-9]+(-[a-z0-9]+)*$")
@@ -83,7 +84,7 @@ def save_rig(shop: Shop, name: str, path: FeedPath, customer: str = "", known_as
     Returns
     -------
     Rig
-        As kept.
+        As kept. Where its wire, liner, torch lead or gun changed, its healthy readings no longer count.
 
     Raises
     ------
@@ -113,8 +114,44 @@ def save_rig(shop: Shop, name: str, path: FeedPath, customer: str = "", known_as
     if known_as and known_as not in known:
         raise NotKnownError(f"no rig {known_as!r}; there are: {', '.join(sorted(known)) or 'none yet'}")
     rig = Rig(made, name, path, customer)
+    if known_as and not same_feed(shop.book.rig(made).path, path):
+        set_aside(shop, made)
     shop.book.save_rig(rig)
     return rig
+
+
+def rig_named(shop: Shop, name: str) -> Rig:
+    """Look a rig up by its id or by its name, whichever the technician has at hand.
+
+    Parameters
+    ----------
+    shop : Shop
+        The shop.
+    name : str
+        Id, or name in small or large letters.
+
+    Returns
+    -------
+    Rig
+        The rig.
+
+    Raises
+    ------
+    NotKnownError
+        No rig has that id or name.
+
+    Source: design.
+
+    >>> import tempfile
+    >>> from tipward.tasks.shop import open_shop
+    >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")
+    >>> rig_named(shop, save_rig(shop, "Bay 3", FeedPath()).name.upper()).id
+    'bay-3'
+    """
+    for rig in shop.book.rigs():
+        if name == rig.id or name.casefold() == rig.name.casefold():
+            return rig
+    return shop.book.rig(name)
 
 
 def see_rig(shop: Shop, rig: str) -> RigView:
@@ -130,7 +167,7 @@ def see_rig(shop: Shop, rig: str) -> RigView:
     Returns
     -------
     RigView
-        Baselines oldest first, cases newest first.
+        Baselines since the feed path last changed, oldest first; cases newest first.
 
     Raises
     ------
@@ -145,7 +182,7 @@ def see_rig(shop: Shop, rig: str) -> RigView:
     >>> see_rig(shop, save_rig(shop, "Bay 3", FeedPath()).id).cases
     ()
     """
-    return RigView(shop.book.rig(rig), shop.book.baselines(rig), shop.book.cases(rig=rig))
+    return RigView(shop.book.rig(rig), healthy_of(shop, rig), shop.book.cases(rig=rig))
 
 
 def baseline_targets(shop: Shop) -> tuple[tuple[str, str, str], ...]:

@@ -127,7 +127,7 @@ def look_up_check(shop: Shop, case_id: str, check: str) -> NextCheck:
     'torch-lead'
     """
     known = shop.catalogue.check(check)
-    board = set_out(shop.catalogue, _with_everything(shop, shop.book.case(case_id)))
+    board = set_out(shop.catalogue, with_everything(shop, shop.book.case(case_id)))
     if check not in board.checks:
         raise NotKnownError(f"check {check!r} tells nothing now (not on this path, already answered, or ruled out)")
     return describe_check(shop.catalogue, board, known)
@@ -164,12 +164,21 @@ def checks_now(shop: Shop, case_id: str) -> tuple[tuple[str, str], ...]:
     >>> len(checks_now(shop, open_case(shop, FeedPath(), ("burns-back",)).id)) > 5
     True
     """
-    board = set_out(shop.catalogue, _with_everything(shop, shop.book.case(case_id)))
+    board = set_out(shop.catalogue, with_everything(shop, shop.book.case(case_id)))
     return tuple((check.id, check.name) for check in board.checks.values())
 
 
-def _with_everything(shop: Shop, case: Case) -> Case:
-    """The case as if it went on at the machine with everything at hand: what somebody saw counts, whatever it took."""
+def with_everything(shop: Shop, case: Case) -> Case:
+    """The case as if it went on at the machine with everything at hand: what somebody saw counts, whatever it took.
+
+    >>> import tempfile
+    >>> from tipward.model import FeedPath
+    >>> from tipward.tasks.opening import open_case
+    >>> from tipward.tasks.shop import open_shop
+    >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")
+    >>> with_everything(shop, open_case(shop, FeedPath(), (), place=Place("phone"))).place().at
+    'machine'
+    """
     checks = shop.catalogue.checks.values()
     tools = tuple(sorted({tool for check in checks for tool in check.tools}))
     spares = tuple(sorted({spare for check in checks for spare in check.spares}))

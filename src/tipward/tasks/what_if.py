@@ -228,7 +228,7 @@ def change_wire(path: FeedPath, wire: Wire) -> WireChange:
     missing = [name for name in ("wire_class", "diameter_m") if getattr(wire, name) is None]
     if missing:
         raise InputError("wire", [Problem(name, "is missing", "give class and diameter") for name in missing])
-    after = replace(path, wire=wire)
+    after = with_wire(path, wire)
     fit = fit_of(after)
     return WireChange(
         path,
@@ -239,6 +239,18 @@ def change_wire(path: FeedPath, wire: Wire) -> WireChange:
         feed_force(after, n=DRAWS, extrapolate=True).push_n,
         WIRE_CHANGE_CAUTIONS,
     )
+
+
+def with_wire(path: FeedPath, wire: Wire) -> FeedPath:
+    """The path with another wire on: the liner has carried the old one, the spool is another one.
+
+    >>> with_wire(FeedPath(wire=Wire("er70s-6", 0.0012)), Wire("er5356", 0.0012)).liner.carried
+    'er70s-6'
+    """
+    last = path.wire.wire_class or path.liner.carried
+    old = replace(path, wire=wire, liner=replace(path.liner, carried=path.liner.carried or last))
+    spoiled = any(item.fault == "liner-metal-carried" for item in fit_of(old).mismatches)
+    return old if spoiled else replace(old, liner=replace(path.liner, carried=last))
 
 
 def _steps(fit: Fit, wanted: Recommended) -> tuple[WireStep, ...]:
