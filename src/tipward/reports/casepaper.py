@@ -11,7 +11,7 @@ from tipward.reports.scene import description, scene, shortened
 from tipward.reports.suspicion import station_suspicions
 
 # Longest text and most lines a section, tried in turn until the card fits on its one page.
-TIGHTER = ((160, MOST_LINES), (110, 9), (70, 7), (44, 5), (30, 3))
+TIGHTER = ((160, MOST_LINES), (160, 9), (160, 7), (130, 6), (110, 5), (90, 5), (70, 4), (44, 4), (30, 3))
 
 
 def case_card_pdf(

@@ -214,12 +214,18 @@ def _target(target: ProofTarget, inches: bool) -> tuple[str, str, str]:
 
 
 def _target_reading(target: ProofTarget, inches: bool) -> str:
-    if not target.unit and target.low is None and target.high is None:
+    if _yes_or_no(target):
         return ", ".join("yes" if value else "no" for value in target.readings)
     return _readings(target.readings, target.unit, inches)
 
 
+def _yes_or_no(target: ProofTarget) -> bool:
+    return not target.unit and target.high is None and target.low in (None, 1.0)
+
+
 def _target_band(target: ProofTarget, inches: bool) -> str:
+    if _yes_or_no(target):
+        return ""
     low, high = (
         None if edge is None else reading_in_words(edge, target.unit, inches) for edge in (target.low, target.high)
     )
