@@ -4,11 +4,11 @@ from collections.abc import Iterator
 
 import pytest
 from starlette.testclient import TestClient
-from web_visits import CHROMIUM, HERE, PASSWORD, SETUP, Running, Visit, Watched, open_case
+from web_visits import CHROMIUM, HERE, PASSWORD, SETUP, Running, Visit, Watched, hashed_password, open_case
 
 from tipward import tasks
 from tipward.model import parse_setup
-from tipward.web import create_app, hash_password
+from tipward.web import create_app
 
 
 @pytest.fixture
@@ -34,7 +34,7 @@ def visit(shop):
 
 @pytest.fixture
 def accounts(shop):
-    hashed = hash_password(PASSWORD)
+    hashed = hashed_password()
     for role in ("owner", "technician", "reader"):
         tasks.add_account(shop, role, hashed, role)
     return shop

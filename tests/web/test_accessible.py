@@ -1,10 +1,9 @@
 """axe finds no WCAG 2.2 AA violation on any page, in every state; the printed page fits its paper."""
 
 import pytest
-from web_visits import PASSWORD, Running, Watched, open_case
+from web_visits import PASSWORD, Running, Watched, hashed_password, open_case
 
 from tipward import tasks
-from tipward.web import hash_password
 
 axe_playwright = pytest.importorskip("axe_playwright_python.sync_playwright", reason="no axe: NOT tested for access")
 RULES = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
@@ -140,7 +139,7 @@ def test_the_sign_in_and_the_people(browser, accounts):
     assert page.locator(".refused").count() and violations(page) == []
     page.get_by_label("Password").fill(PASSWORD)
     page.get_by_role("button", name="Sign in").click()
-    tasks.add_account(accounts, "gone", hash_password(PASSWORD), "reader")
+    tasks.add_account(accounts, "gone", hashed_password(), "reader")
     tasks.change_account(accounts, "gone", revoked=True)
     looks(page, "/people", unfold)
     server.stop()

@@ -244,7 +244,8 @@ def test_no_page_scrolls_sideways_and_targets_are_large(phone, shop, path, width
         assert page.evaluate("document.documentElement.scrollWidth") <= width, url
 
 
-SMALL_TARGETS = """() => [...document.querySelectorAll('a.button, button, summary, .row, nav a, .tick, select, input:not([type=hidden])')]
+SMALL_TARGETS = """() => [...document.querySelectorAll(
+  'a.button, button, summary, .row, nav a, .tick, select, input:not([type=hidden])')]
   .filter(one => one.offsetParent && !one.closest('.tick input'))
   .filter(one => !(one.matches('.tick input')))
   .map(one => [one.tagName, one.textContent.trim().slice(0, 30), one.getBoundingClientRect().height])

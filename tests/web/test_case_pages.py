@@ -165,7 +165,8 @@ def test_an_entry_is_taken_back_and_says_so(visit, shop, case):
     assert visit.post(f"{case_url(case)}/back", {"sequence": str(number)}).status_code == 422
 
 
-def test_the_whole_job_without_a_browser_ends_with_a_proven_card(visit, shop, case):
+def test_the_whole_job_without_a_browser_ends_with_a_proven_card(visit, shop, path):
+    case = open_case(shop, path, tools="torch light, pliers, gloves")
     url = case_url(case)
     for _ in range(80):
         if tasks.read_case(shop, case.id).closed() or answer_next(visit, url) == "prove":

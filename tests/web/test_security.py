@@ -4,11 +4,11 @@ import re
 
 import pytest
 from starlette.testclient import TestClient
-from web_visits import HERE, PASSWORD, SETUP, Visit, open_case
+from web_visits import HERE, PASSWORD, SETUP, Visit, hashed_password, open_case
 
 from tipward import tasks
 from tipward.foundation import InputError
-from tipward.web import create_app, hash_password
+from tipward.web import create_app
 from tipward.web.accounts import MOST_BY_NAME
 
 EVIL = "http://evil.example"
@@ -21,7 +21,7 @@ def test_lan_without_an_account_refuses_and_says_what_to_do(shop):
 
 
 def test_lan_needs_an_owner_who_may_still_sign_in(accounts):
-    tasks.add_account(accounts, "second", hash_password(PASSWORD), "owner")
+    tasks.add_account(accounts, "second", hashed_password(), "owner")
     tasks.change_account(accounts, "owner", revoked=True)
     create_app(accounts, lan=True)
     with pytest.raises(InputError, match="last owner"):

@@ -6,12 +6,13 @@ import socket
 import threading
 import time
 from dataclasses import dataclass, field
+from functools import cache
 
 import uvicorn
 from starlette.testclient import TestClient
 
 from tipward import tasks
-from tipward.web import create_app
+from tipward.web import create_app, hash_password
 
 HERE = "http://localhost"
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
@@ -35,8 +36,14 @@ marked_size = "0.9 mm"
 PASSWORD = "a long pass phrase"
 
 
-def open_case(shop, path, words="the wire slips and burns back", **more):
-    place = tasks.place(shop, "machine", "all", "all", qualified=False)
+@cache
+def hashed_password():
+    """Hashing is slow on purpose: once is enough."""
+    return hash_password(PASSWORD)
+
+
+def open_case(shop, path, words="the wire slips and burns back", tools="all", **more):
+    place = tasks.place(shop, "machine", tools, "all", qualified=False)
     return tasks.open_case(shop, path, (), words, place, **more)
 
 
