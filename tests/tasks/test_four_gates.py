@@ -13,9 +13,9 @@ from thread import CATALOGUE, OPENED, RIG, case_of, wider_catalogue
 
 from tipward import tasks
 from tipward.diagnosis import judge
-from tipward.planning import next_step
 from tipward.mechanics import change, draw, feed_force, measure, push_force
 from tipward.model import Cannot, Finding, Moved, Page, Place, ProofTest, Repair, TakenBack, read_setup
+from tipward.planning import next_step
 from tipward.records import open_casebook
 
 ROOT = Path(__file__).parents[2]
