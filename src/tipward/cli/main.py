@@ -13,6 +13,7 @@ COMMANDS = {
     "prove": "Targets of the proof, and the readings against them.",
     "card": "The case on one page: PDF or text.",
     "cases": "The cases in the casebook.",
+    "catalogue": "What the catalogue says about a fault, check or action, with file and line.",
     "serve": "The pages, on this machine or for the phones of the workshop.",
 }
 

@@ -1,6 +1,7 @@
 """The catalogue of what goes wrong: faults, checks, actions, complaints, as data that is checked on load."""
 
 from tipward.faults.catalogue import Catalogue, holds, prior
+from tipward.faults.facts import facts, tables
 from tipward.faults.loading import build_catalogue, load_catalogue
 from tipward.faults.nouns import (
     Action,
@@ -35,8 +36,10 @@ __all__ = [
     "Span",
     "Synonym",
     "build_catalogue",
+    "facts",
     "holds",
     "load_catalogue",
     "prior",
+    "tables",
     "understand",
 ]

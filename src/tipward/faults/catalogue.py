@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from tipward.faults.blocks import Block
 from tipward.faults.nouns import (
     Action,
     Caution,
@@ -34,6 +35,7 @@ class Catalogue:
     synonyms: tuple[Synonym, ...]
     shown: Mapping[str, Mapping[str, Mapping[str, float]]] = field(default_factory=dict)
     places: Mapping[str, str] = field(default_factory=dict)
+    blocks: Mapping[str, Block] = field(default_factory=dict)
 
     def actions_for(self, fault: str) -> tuple[Action, ...]:
         """Actions that clear a fault, cheapest first.

@@ -8,6 +8,7 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
+from tipward.faults.blocks import Block, blocks
 from tipward.faults.catalogue import Catalogue
 from tipward.faults.nouns import Action, Caution, Check, Complaint, Fault, SetUp, Shows, Synonym
 from tipward.faults.sense import cross_problems
@@ -93,10 +94,12 @@ def build_catalogue(shipped: Iterable[tuple[str, str]], own: Iterable[tuple[str,
     """
     tables: dict[str, dict[str, Any]] = {kind: {} for kind in _KINDS}
     places: dict[str, str] = {}
+    standing: dict[str, Block] = {}
     problems: list[Problem] = []
     for layer, replaces in ((shipped, False), (own, True)):
         seen: set[tuple[str, str]] = set()
         for name, text in layer:
+            standing |= blocks(name, text)
             for kind, key, noun in _tables(name, text, problems):
                 if (kind, key) in seen or (key in tables[kind] and not replaces):
                     problems.append(Problem(f"{name}: {kind} {key}: id", "is a duplicate", "give it another id"))
@@ -113,6 +116,7 @@ def build_catalogue(shipped: Iterable[tuple[str, str]], own: Iterable[tuple[str,
         tuple(tables["synonym"].values()),
         _shown(tables["fault"], tables["check"]),
         places,
+        standing,
     )
     problems += cross_problems(catalogue)
     if problems:

@@ -1,13 +1,12 @@
 """The catalogue as Markdown: every table, every probability with its grade, its reason and the file it stands in."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 
 from tipward.faults.catalogue import Catalogue
-from tipward.faults.nouns import Action, Change, Check, Complaint, Condition, Fault, Shows, Span
+from tipward.faults.figures import change_words, condition_words, minutes_words, outcomes_words, percent
+from tipward.faults.nouns import Action, Check, Complaint, Fault, Shows
 from tipward.faults.separation import Separation
 from tipward.model.stations import STATIONS
-
-_OPERATIONS = {"*": "×", "+": "+", "=": "="}
 
 
 def catalogue_text(catalogue: Catalogue, found: Separation) -> str:
@@ -74,25 +73,25 @@ def _stations(catalogue: Catalogue) -> Iterator[str]:
 
 def _fault(catalogue: Catalogue, fault: Fault) -> Iterator[str]:
     yield from (f"### Fault `{fault.id}`: {fault.name}", "", fault.why, "")
-    yield f"- before any finding: {_percent(fault.prior)} ({fault.prior_grade}: {fault.prior_reason})"
+    yield f"- before any finding: {percent(fault.prior)} ({fault.prior_grade}: {fault.prior_reason})"
     for item in fault.raised_by:
-        yield f"- odds × {item.times:g} where {_condition(item.when)} ({fault.prior_grade}: {item.reason})"
+        yield f"- odds × {item.times:g} where {condition_words(item.when)} ({fault.prior_grade}: {item.reason})"
     for change in fault.changes:
-        yield f"- changes the path: {_change(change)} ({fault.grade})"
+        yield f"- changes the path: {change_words(change)} ({fault.grade})"
     if fault.complaints:
-        said = ", ".join(f"`{key}` {_percent(value)}" for key, value in fault.complaints.items())
+        said = ", ".join(f"`{key}` {percent(value)}" for key, value in fault.complaints.items())
         yield f"- brings the complaints: {said} ({fault.prior_grade})"
     for key, outcomes in fault.shown_by.items():
-        yield f"- shown by `{key}`: {_outcomes(outcomes)} ({fault.prior_grade}; stated with the fault)"
+        yield f"- shown by `{key}`: {outcomes_words(outcomes)} ({fault.prior_grade}; stated with the fault)"
     seen = [key for key, faults in catalogue.shown.items() if faults.get(fault.id)]
     if seen:
         yield f"- seen by: {_keys(seen)}"
     for later in fault.leads_to:
-        yield f"- leads to `{later.fault}`: {_percent(later.probability)} ({fault.prior_grade}: {later.reason})"
+        yield f"- leads to `{later.fault}`: {percent(later.probability)} ({fault.prior_grade}: {later.reason})"
     if fault.excludes:
         yield f"- never together with: {_keys(fault.excludes)}"
     yield f"- cleared by: {_keys(item.id for item in catalogue.actions_for(fault.id))}"
-    yield f"- seen by the proof tests: {_percent(fault.seen_by_proof)} ({fault.prior_grade})"
+    yield f"- seen by the proof tests: {percent(fault.seen_by_proof)} ({fault.prior_grade})"
     if fault.service_only:
         yield "- for the service shop only"
     yield f"- keeps it away: {fault.prevention}"
@@ -101,7 +100,7 @@ def _fault(catalogue: Catalogue, fault: Fault) -> Iterator[str]:
 
 def _check(catalogue: Catalogue, check: Check) -> Iterator[str]:
     yield from (f"### Check `{check.id}`: {check.name}", "", check.instructions, "")
-    yield f"- {_minutes(check.minutes)}; {check.who}; at: {', '.join(check.at)}"
+    yield f"- {minutes_words(check.minutes)}; {check.who}; at: {', '.join(check.at)}"
     for name, values in (("tools", check.tools), ("spares", check.spares)):
         if values:
             yield f"- {name}: {', '.join(values)}"
@@ -109,19 +108,19 @@ def _check(catalogue: Catalogue, check: Check) -> Iterator[str]:
         if ids:
             yield f"- {name}: {_keys(ids)}"
     if check.only_if:
-        yield f"- only where {' and '.join(map(_condition, check.only_if))}"
+        yield f"- only where {' and '.join(map(condition_words, check.only_if))}"
     for after in check.impossible_after:
         yield f"- not after `{after.check}` = {' or '.join(after.outcomes)}: {after.reason}"
     if check.reading is not None:
         context = ", ".join(f"{key} {value}" for key, value in check.reading.context.items()) or "as it is"
         yield (
             f"- reading `{check.reading.name}` [{check.reading.unit}] ({context}); repeats within"
-            f" {_percent(check.reading.repeat_share)} and {check.reading.repeat_absolute:g} {check.reading.unit}"
+            f" {percent(check.reading.repeat_share)} and {check.reading.repeat_absolute:g} {check.reading.unit}"
             " (judgement of the tool)"
         )
     for outcome in check.outcomes:
         chance = (
-            f"; without any fault {_percent(check.false[outcome.id])} (judgement)" if outcome.id in check.false else ""
+            f"; without any fault {percent(check.false[outcome.id])} (judgement)" if outcome.id in check.false else ""
         )
         yield f"- outcome `{outcome.id}`: {outcome.text}{chance}"
     for item in check.shows:
@@ -131,13 +130,13 @@ def _check(catalogue: Catalogue, check: Check) -> Iterator[str]:
 
 def _action(catalogue: Catalogue, action: Action) -> Iterator[str]:
     yield from (f"### Action `{action.id}`: {action.name}", "", action.instructions, "")
-    yield f"- {action.kind}; {_minutes(action.minutes)}; {action.skill}; at: {', '.join(action.at)}"
+    yield f"- {action.kind}; {minutes_words(action.minutes)}; {action.skill}; at: {', '.join(action.at)}"
     for part in action.parts:
         yield f"- part: {part.name}, {part.price_low:g} to {part.price_high:g} in the shop's currency (judgement)"
-    cleared = ", ".join(f"`{item.fault}` {_percent(item.success)}" for item in action.clears)
+    cleared = ", ".join(f"`{item.fault}` {percent(item.success)}" for item in action.clears)
     yield f"- clears: {cleared} (judgement)"
     if action.may_cause:
-        caused = ", ".join(f"`{item.fault}` {_percent(item.probability)}" for item in action.may_cause)
+        caused = ", ".join(f"`{item.fault}` {percent(item.probability)}" for item in action.may_cause)
         yield f"- may bring in: {caused} (judgement)"
     if action.cautions:
         yield f"- cautions: {_keys(action.cautions)}"
@@ -154,7 +153,7 @@ def _complaint(catalogue: Catalogue, complaint: Complaint) -> Iterator[str]:
     yield from (f"### Complaint `{complaint.id}`: {complaint.name}", "")
     if complaint.says:
         yield from (complaint.says, "")
-    yield f"- kind: {complaint.kind}; said without any listed fault: {_percent(complaint.false)} (judgement)"
+    yield f"- kind: {complaint.kind}; said without any listed fault: {percent(complaint.false)} (judgement)"
     if complaint.condition:
         yield f"- brought out by: {complaint.condition}"
     if complaint.words:
@@ -165,7 +164,7 @@ def _complaint(catalogue: Catalogue, complaint: Complaint) -> Iterator[str]:
         if complaint.id in fault.complaints
     )
     if brought:
-        yield "- brought by: " + ", ".join(f"`{fault}` {_percent(-chance)}" for chance, fault in brought)
+        yield "- brought by: " + ", ".join(f"`{fault}` {percent(-chance)}" for chance, fault in brought)
     yield from (f"- file: {_file(catalogue, 'complaint', complaint.id)}", "")
 
 
@@ -213,30 +212,7 @@ def _pairs(pairs: Iterable[tuple[str, str]]) -> str:
 
 def _shows(item: Shows) -> str:
     subject = f"fault `{item.fault}`" if item.fault else f"any fault of {', '.join(item.stations)}"
-    return f"{subject}: {_outcomes(item.outcomes)} ({item.grade}: {item.reason})"
-
-
-def _outcomes(outcomes: Mapping[str, float]) -> str:
-    return ", ".join(f"{key} {_percent(value)}" for key, value in outcomes.items()) or "as without a fault"
-
-
-def _change(change: Change) -> str:
-    return f"`{change.field}` {_OPERATIONS[change.op]} {change.mode:g} ({change.low:g} to {change.high:g})"
-
-
-def _condition(condition: Condition) -> str:
-    said = [f"is {' or '.join(map(str, condition.any_of))}"] if condition.any_of else []
-    said += [f"> {condition.above:g}"] if condition.above is not None else []
-    said += [f"< {condition.below:g}"] if condition.below is not None else []
-    return f"`{condition.field}` {' and '.join(said)}"
-
-
-def _minutes(span: Span) -> str:
-    return f"{span.mode:g} min ({span.low:g} to {span.high:g}, judgement)"
-
-
-def _percent(share: float) -> str:
-    return f"{100 * share:.3g} %"
+    return f"{subject}: {outcomes_words(item.outcomes)} ({item.grade}: {item.reason})"
 
 
 def _keys(ids: Iterable[str]) -> str:

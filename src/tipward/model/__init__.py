@@ -44,6 +44,7 @@ from tipward.model.judgement import (
     Suspicion,
 )
 from tipward.model.keeping import Account, Baseline, CaseRow, Lesson, Link, LinkKind, Photo, Role, SignIn
+from tipward.model.lookup import CatalogueEntry, CatalogueLine
 from tipward.model.pages import (
     CauseCount,
     Choices,
@@ -90,6 +91,8 @@ __all__ = [
     "Case",
     "CaseRow",
     "CaseView",
+    "CatalogueEntry",
+    "CatalogueLine",
     "CauseCount",
     "Choices",
     "Closed",

@@ -6,6 +6,7 @@ from tipward.tasks.closing import close_case
 from tipward.tasks.fitting import fit, force, recommend
 from tipward.tasks.intake import page_text, place, read_readings, read_targets
 from tipward.tasks.learning import what_we_learned
+from tipward.tasks.lookup import list_catalogue, look_up
 from tipward.tasks.opening import open_case
 from tipward.tasks.people import (
     add_account,
@@ -65,8 +66,10 @@ __all__ = [
     "line_pictures",
     "list_accounts",
     "list_cases",
+    "list_catalogue",
     "list_rigs",
     "local_codes",
+    "look_up",
     "look_up_check",
     "move",
     "odds_in_words",
