@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tipward.diagnosis.network import Floats, Network
+from tipward.diagnosis.network import Bools, Floats, Network
 from tipward.diagnosis.states import Group, groups
 from tipward.diagnosis.terms import Evidence, Term
 
@@ -57,6 +57,16 @@ class Posterior:
         else:
             found = states.reshape(*states.shape[:2], -1) @ self.columns.reshape(-1)
         return found
+
+    def present(self) -> Bools:
+        """Which faults each fault set holds in each epoch, (L, N, E); only where the columns are sets."""
+        epochs = self.groups[0].present.shape[3] if self.groups else 1
+        held = np.zeros((self.columns.shape[0], len(self.network.ids), epochs), dtype=bool)
+        for group, states in zip(self.groups, self.states, strict=True):
+            chosen = states[:, :, :, 0].argmax(axis=1)
+            for row, faults in enumerate(group.faults):
+                held[:, faults, :] = group.present[row, chosen[row]]
+        return held
 
     def all_clear(self) -> float:
         """Probability that no fault is present now [1]."""

@@ -1,7 +1,7 @@
 """Judging a case: a pure function of the catalogue and the pages. No belief survives a call."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
@@ -9,16 +9,15 @@ import numpy as np
 from tipward.diagnosis.engine import MOST_DOUBLING, WORST_CANCELLATION, Posterior, doubling_count, posterior
 from tipward.diagnosis.network import Floats, Network, network_for
 from tipward.diagnosis.readings import bench_for, calibrated_push
+from tipward.diagnosis.reasons import doubts, left_out, reasons
 from tipward.diagnosis.sampled import sampled_posterior
-from tipward.diagnosis.terms import Evidence, Measured, Term, evidence
-from tipward.diagnosis.wording import finding_text
+from tipward.diagnosis.terms import Evidence, evidence
 from tipward.faults import Catalogue
-from tipward.model import Band, Case, Doubt, Explanation, Judgement, Reason, Suspicion
+from tipward.model import Band, Case, Explanation, Judgement, Suspicion
 
 EXPLAINED = 6  # suspicions that get reasons
 LIKELY = 9  # faults from which explanations are formed
 LEAST_EXPLAINED = 0.005
-SURPRISE = 0.01  # a finding less likely than this, given the others, is named as a doubt
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,14 +113,14 @@ def judge(catalogue: Catalogue, case: Case, explain: bool = True) -> Judgement:
     belief = believe(catalogue, case, exact=True)
     chances = belief.after.marginals()
     order = np.argsort(-chances, kind="stable")
-    left_out = _left_out(catalogue, belief) if explain else []
+    left = left_out(catalogue, belief.network, belief.found, belief.after) if explain else []
     suspicions = tuple(
         Suspicion(
             belief.network.ids[number],
             catalogue.faults[belief.network.ids[number]].name,
             catalogue.faults[belief.network.ids[number]].station,
             float(chances[number]),
-            _reasons(catalogue, case, chances, left_out, int(number)) if rank < EXPLAINED else (),
+            reasons(catalogue, case, left, int(number)) if rank < EXPLAINED else (),
         )
         for rank, number in enumerate(order)
     )
@@ -129,7 +128,7 @@ def judge(catalogue: Catalogue, case: Case, explain: bool = True) -> Judgement:
         suspicions,
         tuple(_explanations(belief.after, [int(number) for number in order[:LIKELY]])),
         belief.after.all_clear(),
-        tuple(_doubts(catalogue, case, belief, left_out)),
+        doubts(catalogue, case, belief.found, belief.surprise, left),
         belief.standard_error,
         belief.after.method,
         _push(catalogue, case, belief),
@@ -141,43 +140,6 @@ def _push(catalogue: Catalogue, case: Case, belief: Belief) -> Band | None:
     if belief.draw_weights is None:
         return None
     return calibrated_push(bench_for(catalogue, case.path()), belief.draw_weights)
-
-
-@dataclass(frozen=True, slots=True)
-class _LeftOut:
-    item: Term | Measured
-    chances: Floats
-    log_evidence: float
-
-
-def _left_out(catalogue: Catalogue, belief: Belief) -> list[_LeftOut]:
-    """The belief without each finding in turn."""
-    found, rest = belief.found, []
-    for term in found.terms:
-        fewer = replace(found, terms=tuple(item for item in found.terms if item is not term))
-        after = _believe(catalogue, belief.network, fewer).after
-        rest.append(_LeftOut(term, after.marginals(), after.log_evidence))
-    for reading in found.measured:
-        fewer = replace(found, measured=tuple(item for item in found.measured if item is not reading))
-        after = _believe(catalogue, belief.network, fewer).after
-        rest.append(_LeftOut(reading, after.marginals(), np.inf))
-    return rest
-
-
-def _reasons(
-    catalogue: Catalogue, case: Case, chances: Floats, left_out: Sequence[_LeftOut], fault: int
-) -> tuple[Reason, ...]:
-    reasons = []
-    for item in left_out:
-        weight = _log_odds(chances[fault]) - _log_odds(item.chances[fault])
-        if abs(weight) > 0.1:
-            reasons.append(Reason(item.item.page, finding_text(catalogue, case, item.item), round(weight, 3)))
-    return tuple(sorted(reasons, key=lambda reason: -abs(reason.weight)))
-
-
-def _log_odds(chance: float) -> float:
-    inside = min(max(float(chance), 1e-12), 1 - 1e-12)
-    return float(np.log(inside / (1 - inside)))
 
 
 def _explanations(belief: Posterior, likely: Sequence[int]) -> Iterator[Explanation]:
@@ -221,20 +183,3 @@ def _share(base: Floats, patterns: list[tuple[set[int], dict[frozenset[int], Flo
             return 0.0
         product = product * here
     return float(product.sum())
-
-
-def _doubts(catalogue: Catalogue, case: Case, belief: Belief, left_out: Sequence[_LeftOut]) -> Iterator[Doubt]:
-    for old, new in belief.found.overruled:
-        yield Doubt(
-            f"answered twice, differently, with nothing changed between: page {new.sequence} holds", old.sequence
-        )
-    if belief.surprise:
-        yield Doubt("no set of listed faults explains the measured readings: measure again, or look for something else")
-    for item in left_out:
-        chance = np.exp(belief.after.log_evidence - item.log_evidence)
-        if chance < SURPRISE and np.isfinite(item.log_evidence):
-            text = finding_text(catalogue, case, item.item)
-            yield Doubt(
-                f"hardly fits the other findings (expected in {100 * chance:.1g} of 100 such cases): {text}",
-                item.item.page,
-            )

@@ -17,7 +17,7 @@ from tipward.diagnosis.items import Items, items_of, without
 from tipward.diagnosis.network import Bools, Floats, Ints, Network
 from tipward.diagnosis.recursion import Recursion
 from tipward.diagnosis.states import Group, groups
-from tipward.diagnosis.terms import Evidence, Term
+from tipward.diagnosis.terms import Evidence, Term, log_likelihood_of
 from tipward.diagnosis.weighing import Scales, Weighed
 from tipward.faults import Catalogue
 
@@ -159,10 +159,7 @@ class _Sets:
         """Log likelihood of terms under each set."""
         total = np.zeros(len(present))
         for term in terms:
-            on = present[:, term.faults, term.epoch].astype(float)
-            top = term.top_leak * np.exp(on @ np.log(np.maximum(term.top, 1e-300)))
-            bottom = term.bottom_leak * np.exp(on @ np.log(np.maximum(term.bottom, 1e-300)))
-            total += np.log(np.maximum(top - bottom, 1e-300))
+            total += log_likelihood_of(term, present)
         return total
 
     def posterior(

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tipward.diagnosis.network import CheckNumbers, Floats, Ints, Network, declared, softened
+from tipward.diagnosis.network import Bools, CheckNumbers, Floats, Ints, Network, declared, softened
 from tipward.diagnosis.touch import touching
 from tipward.faults import Catalogue
 from tipward.foundation import NotKnownError
@@ -74,6 +74,15 @@ def term_of(numbers: CheckNumbers, outcome: int, page: int, name: str, epoch: in
         float(numbers.leak[outcome - 1]),
         numbers.shown[:, outcome - 1],
     )
+
+
+def log_likelihood_of(term: Term, present: Bools) -> Floats:
+    """Log likelihood of a finding under each fault set; ``present`` (sets, N, E) says what each holds in each epoch."""
+    on = present[:, term.faults, term.epoch].astype(float)
+    top = term.top_leak * np.exp(on @ np.log(np.maximum(term.top, 1e-300)))
+    bottom = term.bottom_leak * np.exp(on @ np.log(np.maximum(term.bottom, 1e-300)))
+    found: Floats = np.log(np.maximum(top - bottom, 1e-300))
+    return found
 
 
 def evidence(catalogue: Catalogue, network: Network, case: Case) -> Evidence:

@@ -6,7 +6,7 @@ import numpy as np
 
 from tipward.diagnosis.network import Bools, Floats, Network
 from tipward.diagnosis.readings import DRAWS, bench_for, log_likelihood
-from tipward.diagnosis.terms import Evidence
+from tipward.diagnosis.terms import Evidence, Measured
 from tipward.diagnosis.touch import touching
 from tipward.faults import Catalogue
 
@@ -58,14 +58,22 @@ class Scales:
     def _log_likelihoods(self, present: Bools) -> Floats:
         total = np.zeros((len(present), DRAWS))
         for item in self.found.measured:
-            check = self.catalogue.check(item.check)
-            names = sorted(touching(check, self.catalogue.faults))
-            near = [self.network.index[name] for name in names]
-            patterns, which = np.unique(present[:, near, item.epoch], axis=0, return_inverse=True)
-            sets = [frozenset(name for name, on in zip(names, row, strict=True) if on) for row in patterns]
-            predicted = bench_for(self.catalogue, item.path).predict(check, sets)
-            total += log_likelihood(check, item.readings, predicted)[which.reshape(-1)]
+            total += self._log_of(item, present)
         return total
+
+    def log_alone(self, item: Measured, present: Bools) -> Floats:
+        """Log likelihood of one measured finding by itself under each set, (sets,)."""
+        return _log_mean(self._log_of(item, present))
+
+    def _log_of(self, item: Measured, present: Bools) -> Floats:
+        """Log likelihood of one measured finding under each set and draw, (sets, draws)."""
+        check = self.catalogue.check(item.check)
+        names = sorted(touching(check, self.catalogue.faults))
+        near = [self.network.index[name] for name in names]
+        patterns, which = np.unique(present[:, near, item.epoch], axis=0, return_inverse=True)
+        sets = [frozenset(name for name, on in zip(names, row, strict=True) if on) for row in patterns]
+        predicted = bench_for(self.catalogue, item.path).predict(check, sets)
+        return log_likelihood(check, item.readings, predicted)[which.reshape(-1)]
 
 
 def _error(now: Bools, batches: Floats) -> float:

@@ -80,7 +80,9 @@ def proofs_failed(case: Case) -> int:
     return failed
 
 
-def targets(catalogue: Catalogue, case: Case, baseline: Mapping[str, float] | None = None) -> tuple[ProofTarget, ...]:
+def targets(
+    catalogue: Catalogue, case: Case, baseline: Mapping[str, float] | None = None, belief: Belief | None = None
+) -> tuple[ProofTarget, ...]:
     """The targets of the proof for the path as it is now.
 
     Parameters
@@ -108,7 +110,7 @@ def targets(catalogue: Catalogue, case: Case, baseline: Mapping[str, float] | No
     0.02
     """
     path, read = case.path(), _readings(case)
-    belief = believe(catalogue, case)
+    belief = belief or believe(catalogue, case)
     found = [
         *_complaints(catalogue, case, read),
         _ratio(path, read, baseline or {}),
@@ -120,7 +122,9 @@ def targets(catalogue: Catalogue, case: Case, baseline: Mapping[str, float] | No
     return tuple(found)
 
 
-def prove(catalogue: Catalogue, case: Case, baseline: Mapping[str, float] | None = None) -> Proof:
+def prove(
+    catalogue: Catalogue, case: Case, baseline: Mapping[str, float] | None = None, belief: Belief | None = None
+) -> Proof:
     """Judge the proof of a case so far.
 
     Parameters
@@ -150,8 +154,8 @@ def prove(catalogue: Catalogue, case: Case, baseline: Mapping[str, float] | None
     >>> prove(load_catalogue(), case).proved
     False
     """
-    belief = believe(catalogue, case)
-    wanted = targets(catalogue, case, baseline)
+    belief = belief or believe(catalogue, case)
+    wanted = targets(catalogue, case, baseline, belief)
     chances = belief.after.marginals()
     left = 1 - belief.after.all_clear()
     suspects = tuple(

@@ -89,7 +89,7 @@ def see(shop: Shop, case: Case, explain: bool = True) -> CaseView:
     judgement = judge(shop.catalogue, case, explain)
     board = set_out(shop.catalogue, case)
     step = next_step(shop.catalogue, case, board.belief)
-    proof = prove(shop.catalogue, case, baseline_of(shop, case))
+    proof = prove(shop.catalogue, case, baseline_of(shop, case), board.belief)
     return CaseView(case, judgement, step, fixes(shop.catalogue, board), proof)
 
 
