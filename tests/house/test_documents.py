@@ -60,6 +60,12 @@ def test_every_direct_dependency_is_pinned():
     assert names - pinned == set()
 
 
+def test_a_wheel_carries_the_invented_workshop():
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
+    included = project["tool"]["hatch"]["build"]["targets"]["wheel"]["force-include"]
+    assert included == {"examples": "tipward/examples"} and (ROOT / "examples" / "case-two-faults.json").exists()
+
+
 @pytest.mark.parametrize("file", DOCUMENTS, ids=lambda file: str(file.relative_to(ROOT)))
 def test_links_lead_somewhere(file):
     for target in re.findall(r"\]\((?!https?:|#|mailto:)([^)#\s]+)", file.read_text("utf-8")):
