@@ -11,7 +11,7 @@ from pydantic import TypeAdapter, ValidationError
 from pydantic_core import to_jsonable_python
 
 from tipward.foundation import InputError, Problem
-from tipward.model.case import Entry, Opened, Repair
+from tipward.model.case import Entry, Finding, Opened, Repair
 from tipward.model.setup import build_path, path_to_data
 
 Noun = TypeVar("Noun")
@@ -45,16 +45,16 @@ def entry_to_data(entry: Entry) -> dict[str, Any]:
     >>> entry_to_data(Finding("look-hub", "loose"))["outcome"]
     'loose'
     """
-    data = {name: _finite(value) for name, value in asdict(entry).items()}
+    data = asdict(entry)
+    if isinstance(entry, Finding):
+        data["readings"] = tuple(map(_finite, entry.readings))
     if isinstance(entry, Opened | Repair) and entry.path is not None:
         data["path"] = path_to_data(entry.path)
     return data
 
 
-def _finite(value: Any) -> Any:
+def _finite(value: float) -> float | str:
     """JSON has no infinity: a wire that would not move at all is kept as the text "inf", which reads back."""
-    if isinstance(value, list | tuple):
-        return tuple(map(_finite, value))
     return "inf" if value == math.inf else value
 
 

@@ -1,7 +1,8 @@
 """Transactions on one database: reading sees one moment, writing is durable before it returns."""
 
+import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 
 from sqlalchemy import Connection, Engine
 
@@ -18,6 +19,8 @@ class Store:
         self.name = name
         self._reader = engine
         self._writer = engine.execution_options(**{WRITES: True})
+        # Threads of one process take turns here: SQLite polls for its lock and gives up, however short each turn is.
+        self._turn: AbstractContextManager[object] = threading.Lock() if engine.dialect.name == "sqlite" else nullcontext()
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -28,7 +31,7 @@ class Store:
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """One transaction that writes: committed when the block ends, undone when it raises."""
-        with refused_plainly(self.name), self._writer.begin() as connection:
+        with self._turn, refused_plainly(self.name), self._writer.begin() as connection:
             yield connection
 
     def close(self) -> None:
