@@ -96,7 +96,7 @@ def run_answers(shop: tasks.Shop, case: Case, script: Answers, quiet: bool = Fal
 def _answer(shop: tasks.Shop, view: CaseView, script: Answers, quiet: bool) -> Case:
     step, case = view.next_step, view.case
     if step.what == "check" and step.check is not None:
-        said = _said(script, case, step.check.check)
+        said = said_of(script, case, step.check.check)
         entry = Cannot(step.check.check) if said == "cannot" else _finding(step.check, said)
         if not quiet:
             click.echo(f"  > {said if said != 'normal' else step.check.outcomes[0].text}")
@@ -124,7 +124,8 @@ def _after(script: Answers, case: Case) -> Iterator[dict[str, Any]]:
             yield table
 
 
-def _said(script: Answers, case: Case, check: str) -> Any:
+def said_of(script: Answers, case: Case, check: str) -> Any:
+    """What the file answers to a check by now: an outcome, readings, "normal" or "cannot"."""
     said = script.answers.get(check, script.otherwise)
     for table in _after(script, case):
         said = table.get(check, said)

@@ -21,11 +21,11 @@ from tipward.model import Case, FeedPath, Place, read_setup
 @click.option("--case", "case_id", help="Go on with this case.")
 @click.option("--says", default="", help="The complaint in the customer's own words.")
 @click.option("--complaint", "complaints", multiple=True, help="A complaint by its id; may be given several times.")
-@click.option("--at", type=click.Choice(["phone", "counter", "machine"]), default="machine", show_default=True)
-@click.option("--tools", default="", help='What is at hand, separated by commas; "all" for everything.')
-@click.option("--spares", default="", help='Known-good spares at hand, separated by commas; "all" for everything.')
-@click.option("--qualified", is_flag=True, help="A person qualified for work behind the power-source cover is here.")
-@click.option("--rig", default="", help="Name of the rig.")
+@options.at_place
+@options.tools
+@options.spares
+@options.qualified
+@click.option("--rig", default="", help="Name of the rig; one that the shop keeps needs no set-up file.")
 @click.option("--customer", default="", help="Name of the customer.")
 @click.option("--answers", type=click.Path(path_type=Path), help="Answer from this TOML file instead of asking.")
 def command(
@@ -48,14 +48,17 @@ def command(
 
     Every answer is saved as it is given. Exit code 0 when the case closes as proved, 1 otherwise.
     """
-    if (setup is None) == (case_id is None):
-        raise click.UsageError("give a set-up file for a new case, or --case to go on with one")
+    if (setup is not None or bool(rig)) == (case_id is not None):
+        raise click.UsageError(
+            "give a set-up file for a new case, or --case to go on with one, or --rig for a rig that is kept"
+        )
     path = read_setup(setup) if setup is not None else None
     script = read_answers(answers) if answers else None
     shop = tasks.open_shop(casebook, own)
     if script is not None and answers is not None:
         check_answers(shop, script, answers)
-    if path is not None:
+    if case_id is None:
+        path, rig, customer = of_rig(shop, path, rig, customer)
         place = tasks.place(shop, at, tools, spares, qualified)
         case = _new(shop, path, says, complaints, place, rig, customer, asks=script is None)
     else:
@@ -75,6 +78,15 @@ def command(
         click.echo(f"\n{told}{end}")
         click.echo(f"\nCase {case.id}. Card: tipward card {case.id}")
     sys.exit(0 if closed and closed.how == "proved" else 1)
+
+
+def of_rig(shop: tasks.Shop, path: FeedPath | None, rig: str, customer: str) -> tuple[FeedPath, str, str]:
+    """Path, rig and customer of a new case: what was given, else what the shop keeps of that rig."""
+    if path is None:
+        kept = tasks.rig_named(shop, rig)
+        return kept.path, kept.id, customer or kept.customer
+    names = {name: one.id for one in tasks.list_rigs(shop) for name in (one.id, one.name)} if rig else {}
+    return path, names.get(rig, rig), customer
 
 
 def _new(

@@ -83,7 +83,7 @@ def _common(shop: tasks.Shop, case: Case, said: str, what: str) -> tuple[bool, C
     if said == "n":
         entry = Cannot(what)
     elif said == "b":
-        entry = _last_page(case)
+        entry = last_page(case)
     elif said == "e":
         return False, _something_else(shop, case)
     elif said == "w":
@@ -95,7 +95,8 @@ def _common(shop: tasks.Shop, case: Case, said: str, what: str) -> tuple[bool, C
     return None if entry is None else (False, tasks.add(shop, case.id, entry))
 
 
-def _last_page(case: Case) -> TakenBack:
+def last_page(case: Case) -> TakenBack:
+    """Ask which page to take back; the last one is offered."""
     pages = [page for page in case.live() if page.sequence > 1]
     if not pages:
         raise NotKnownError("nothing to take back yet")

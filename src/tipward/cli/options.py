@@ -32,3 +32,15 @@ catalogue: Decorator = click.option(
     type=click.Path(path_type=Path),
     help="The shop's own catalogue file beside the shipped one; may be given several times.",
 )
+at_place: Decorator = click.option(
+    "--at", type=click.Choice(["phone", "counter", "machine"]), default="machine", show_default=True
+)
+tools: Decorator = click.option(
+    "--tools", default="", help='What is at hand, separated by commas; "all" for everything.'
+)
+spares: Decorator = click.option(
+    "--spares", default="", help='Known-good spares at hand, separated by commas; "all" for everything.'
+)
+qualified: Decorator = click.option(
+    "--qualified", is_flag=True, help="A person qualified for work behind the power-source cover is here."
+)

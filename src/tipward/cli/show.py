@@ -8,7 +8,19 @@ from typing import Any
 import click
 
 from tipward.foundation import InputError, Problem, show_quantity, unit_of_field
-from tipward.model import Band, CaseView, Fit, Fix, ForceBudget, NextCheck, NextStep, Proof, to_data
+from tipward.model import (
+    Band,
+    BaselineReading,
+    CaseView,
+    Fit,
+    Fix,
+    ForceBudget,
+    NextCheck,
+    NextStep,
+    Proof,
+    Served,
+    to_data,
+)
 from tipward.tasks import caution_texts, odds_in_words
 
 WIDTH = 80
@@ -57,6 +69,13 @@ def band(value: Band, unit: str, inches: bool = False) -> str:
     return f"{shown[0]} ({shown[1]} to {shown[2]})"
 
 
+def rounded(value: Band, unit: str, inches: bool = False) -> str:
+    """A band of plain numbers to three digits after the point; others as their unit asks."""
+    if unit in {"", "1"}:
+        value = Band(*(round(item, 3) for item in (value.low, value.mid, value.high)))
+    return band(value, unit, inches)
+
+
 def fit_text(fit: Fit) -> str:
     """What does not match, what does, what could not be judged."""
     lines = []
@@ -70,6 +89,27 @@ def fit_text(fit: Fit) -> str:
     if fit.not_judged:
         lines.append(wrapped("Not judged (unknown): " + "; ".join(fit.not_judged), ""))
     return "\n".join(lines)
+
+
+def served_text(served: Served) -> str:
+    """One kind of wire and the parts: the sizes they serve, and why not the next ones (all of them in the JSON)."""
+    taken, kind = served.diameters_m, served.kind
+    kind += f" ({served.wire_class.upper()})" if any(map(str.isdigit, served.wire_class)) else ""
+    if not taken:
+        return "\n".join([f"NOT SERVED  {kind}", *(wrapped(text, "    ") for text in _why_none(served))])
+    lines = [f"SERVES      {kind}: {', '.join(show_quantity(size, 'm') for size in taken)}"]
+    below = [item for item in served.refused if item[0] < min(taken)][-1:]
+    above = [item for item in served.refused if item[0] > max(taken)][:1]
+    for size, reasons in (*below, *above):
+        lines.append(wrapped(f"not {show_quantity(size, 'm')}: {reasons[0]}", "    "))
+    return "\n".join(lines)
+
+
+def _why_none(served: Served) -> list[str]:
+    """What refuses every size; where nothing does, what refuses the size that comes nearest."""
+    size, fewest = min(served.refused, key=lambda item: len(item[1]))
+    every = [text for text in fewest if all(text in reasons for _, reasons in served.refused)]
+    return every or [f"nearest is {show_quantity(size, 'm')}: {text}" for text in fewest]
 
 
 def budget_text(budget: ForceBudget, line: str, inches: bool = False) -> str:
@@ -148,6 +188,18 @@ def _wanted(low: float | None, high: float | None, unit: str, inches: bool) -> s
     if low is not None:
         return f"at least {show_quantity(low, unit, inches)}"
     return f"at most {show_quantity(high or 0.0, unit, inches)}"
+
+
+def baseline_text(item: BaselineReading, inches: bool = False) -> str:
+    """One measured check of a healthy rig: its band, what was read, and how that stands."""
+    lines = [
+        f"{item.name}  [{item.check}]",
+        f"  healthy parts like these read {rounded(item.expected, item.unit, inches)}",
+    ]
+    if item.readings:
+        shown = ", ".join(show_quantity(value, item.unit, inches) for value in item.readings)
+        lines.append(f"  read {shown}: {'healthy' if item.healthy else 'NOT what a healthy path reads'}")
+    return "\n".join(lines)
 
 
 def suspicions_text(view: CaseView, most: int = 5) -> str:

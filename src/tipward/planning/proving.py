@@ -15,6 +15,7 @@ OPENLY_BELOW = 0.9  # faults that the proof sees less often than this are listed
 SOFT = {"al-4043", "al-5356", "er4043", "er5356"}
 BASELINE_SHARE = 0.2  # near the rig's own healthy baseline [judgement]
 PULL_CHECK, RATIO_CHECK = "pull-torch-as-used", "measure-feed-ratio"  # the checks whose reading the proof takes again
+BASELINE_REPEATS = 2.0  # or within twice the repeatability, whichever is more [judgement]
 OVALITY_SHARE = 0.03  # of the diameter, where the tip clearance is unknown [judgement]
 
 
@@ -217,7 +218,11 @@ def _near(low: float, high: float, known: float, slack: float, text: str) -> tup
     """The part of a band near a healthy reading; the reading alone where the rig was never inside the band."""
     narrow = max(low, known - slack), min(high, known + slack)
     if narrow[0] >= narrow[1]:
-        return known - slack, known + slack, f"{text}, near this rig's own healthy baseline (outside the budget)"
+        return (
+            max(0.0, known - slack),
+            known + slack,
+            f"{text}, near this rig's own healthy baseline (outside the budget)",
+        )
     return *narrow, f"{text}, near this rig's own healthy baseline"
 
 
@@ -245,7 +250,7 @@ def _pull(
     text = "Pull through the torch as it lies, rolls open, tip on, by spring scale"
     if PULL_CHECK in baseline:
         known = baseline[PULL_CHECK]
-        low, high, text = _near(low, high, known, BASELINE_SHARE * known, text)
+        low, high, text = _near(low, high, known, _slack(_pull_check(), known), text)
     return _judged("pull-through-torch", text, "N", low, high, read.get("pull-through-torch", ()), ("wire-end", "eyes"))
 
 
@@ -262,8 +267,16 @@ def _pulls_on_record(
         check = next((item for item in pulls if _is_pull(item, lie)), None)
         if check is not None:
             known, text = baseline[check.id], f"{check.name}, by spring scale"
-            low, high, text = _near(*_healthy(catalogue, path, belief, check), known, BASELINE_SHARE * known, text)
+            band, slack = _healthy(catalogue, path, belief, check), _slack(check, known)
+            low, high, text = _near(*band, known, slack, text)
             yield _judged(check.id, text, "N", low, high, read.get(check.id, ()), check.cautions)
+
+
+def _slack(check: Check, known: float) -> float:
+    """How far from the rig's own reading still is near: the share, but never less than the check itself repeats to."""
+    reading = check.reading
+    repeats = float(np.hypot(reading.repeat_share * known, reading.repeat_absolute)) if reading is not None else 0.0
+    return max(BASELINE_SHARE * known, BASELINE_REPEATS * repeats)
 
 
 def _is_pull(check: Check, lie: str) -> bool:

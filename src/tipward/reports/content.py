@@ -75,7 +75,7 @@ def case_content(
         state=_state(view),
         facts=_facts(case, inches),
         complaint=_complaint(case, words),
-        found=_capped(tuple(_found(case, words, inches)), ("and more", "the case on the machine has every entry")),
+        found=_capped(_findings(case, words, inches), ("and more", "the case on the machine has every entry")),
         was=tuple((item.name, suspicion_in_words(item.probability)) for item in causes),
         was_heading="What it was"
         if any(isinstance(page.entry, Repair | Closed) for page in case.live())
@@ -151,19 +151,30 @@ def _facts(case: Case, inches: bool) -> tuple[tuple[str, str], ...]:
 def _complaint(case: Case, words: CardWords) -> tuple[str, ...]:
     opened = case.opened()
     said = tuple(_named(words.complaints, key) for key in opened.complaints)
-    return (*said, f"“{_note(opened.words)}”") if opened.words.strip() else said
+    said = (*said, f"“{_note(opened.words)}”") if opened.words.strip() else said
+    return said or ("none: looked over without a complaint",)
 
 
-def _found(case: Case, words: CardWords, inches: bool) -> Iterable[tuple[str, str]]:
-    for page in case.live():
-        entry = page.entry
-        if isinstance(entry, Finding):
-            unit = words.units.get(entry.check, "")
-            outcomes = words.outcomes.get(entry.check, {})
-            said = _named(outcomes, entry.outcome) if entry.outcome else _readings(entry.readings, unit, inches)
-            by = "" if entry.by == "technician" else f" ({entry.by})"
-            note = f"; {_note(entry.note)}" if entry.note.strip() else ""
-            yield _named(words.checks, entry.check), f"{said}{by}{note}"
+def _findings(case: Case, words: CardWords, inches: bool) -> tuple[tuple[str, str], ...]:
+    """What was found, in the order of the case; where the card cannot hold it all, the usual outcomes come last."""
+    found = [page.entry for page in case.live() if isinstance(page.entry, Finding)]
+    if len(found) > MOST_LINES:
+        found.sort(key=lambda entry: _usual(entry, words))
+    return tuple(_found(entry, words, inches) for entry in found)
+
+
+def _usual(entry: Finding, words: CardWords) -> bool:
+    """Whether a look came out as it does without any fault: the first of its outcomes."""
+    return bool(entry.outcome) and entry.outcome == next(iter(words.outcomes.get(entry.check, {})), None)
+
+
+def _found(entry: Finding, words: CardWords, inches: bool) -> tuple[str, str]:
+    unit = words.units.get(entry.check, "")
+    outcomes = words.outcomes.get(entry.check, {})
+    said = _named(outcomes, entry.outcome) if entry.outcome else _readings(entry.readings, unit, inches)
+    by = "" if entry.by == "technician" else f" ({entry.by})"
+    note = f"; {_note(entry.note)}" if entry.note.strip() else ""
+    return _named(words.checks, entry.check), f"{said}{by}{note}"
 
 
 def _readings(readings: tuple[float, ...], unit: str, inches: bool) -> str:

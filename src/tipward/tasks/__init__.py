@@ -1,9 +1,12 @@
 """One function per task of the technician: the only place that joins thinking, keeping and telling."""
 
 from tipward.tasks.adding import add, move
+from tipward.tasks.baselines import judge_baseline
 from tipward.tasks.choices import choices
 from tipward.tasks.closing import close_case
-from tipward.tasks.fitting import fit, force, recommend
+from tipward.tasks.drawing_file import read_drawing
+from tipward.tasks.fitting import fit, force, recommend, serves
+from tipward.tasks.inspecting import end_inspection, inspected, looks_left
 from tipward.tasks.intake import page_text, place, read_readings, read_targets
 from tipward.tasks.learning import what_we_learned
 from tipward.tasks.lookup import list_catalogue, look_up
@@ -18,8 +21,9 @@ from tipward.tasks.people import (
     signed_in,
 )
 from tipward.tasks.reading import case_mark, pages_since, read_case, unit_of_check
-from tipward.tasks.rigs import baseline_targets, list_rigs, rig_id, save_baseline, save_rig, see_rig
+from tipward.tasks.rigs import baseline_targets, list_rigs, rig_id, rig_named, save_baseline, save_rig, see_rig
 from tipward.tasks.seeing import checks_now, look_up_check, see, view
+from tipward.tasks.route import drawn_lead, looped_lead
 from tipward.tasks.setup_text import path_texts, setup_text
 from tipward.tasks.shop import Shop, open_shop
 from tipward.tasks.telling import (
@@ -35,6 +39,7 @@ from tipward.tasks.telling import (
     odds_in_words,
 )
 from tipward.tasks.told import line_css, line_pictures, path_pictures, told_pages
+from tipward.tasks.walking import path_after, walk_wire
 from tipward.tasks.what_if import change_wire, gain, gains, shortened, straightened
 
 __all__ = [
@@ -53,12 +58,16 @@ __all__ = [
     "choices",
     "close_case",
     "demo_folder",
+    "end_inspection",
+    "drawn_lead",
     "end_session",
     "find_account",
     "fit",
     "force",
     "gain",
     "gains",
+    "inspected",
+    "judge_baseline",
     "line_css",
     "line_of",
     "line_of_view",
@@ -71,24 +80,30 @@ __all__ = [
     "local_codes",
     "look_up",
     "look_up_check",
+    "looks_left",
+    "looped_lead",
     "move",
     "odds_in_words",
     "open_case",
     "open_shop",
     "page_text",
     "pages_since",
+    "path_after",
     "path_pictures",
     "path_texts",
     "place",
     "read_case",
+    "read_drawing",
     "read_readings",
     "read_targets",
     "recommend",
     "rig_id",
+    "rig_named",
     "save_baseline",
     "save_rig",
     "see",
     "see_rig",
+    "serves",
     "setup_text",
     "shortened",
     "signed_in",
@@ -96,5 +111,6 @@ __all__ = [
     "told_pages",
     "unit_of_check",
     "view",
+    "walk_wire",
     "what_we_learned",
 ]

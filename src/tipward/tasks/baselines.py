@@ -12,6 +12,7 @@ from tipward.tasks.shop import Shop
 
 CHANGED = "feed-path-changed"  # a mark among the baselines: readings before it belong to other parts
 BASELINE_CHECKS = ("pull-torch-one-loop", "pull-torch-straight", "measure-feed-ratio")
+REPEATS = 2.0  # and within two of what the check repeats to [design]
 OUTER = (0.01, 0.5, 0.99)  # a healthy rig reads inside in 98 of 100 draws of what is unknown [design]
 
 
@@ -109,5 +110,7 @@ def _band(shop: Shop, path: FeedPath, check: Check) -> Band:
     assert check.reading is not None
     values = np.sort(bench_for(shop.catalogue, path).predict(check, [frozenset()], DRAWS)[0])
     low, mid, high = (float(values[round(at * (len(values) - 1))]) for at in OUTER)
-    share, absolute = check.reading.repeat_share, check.reading.repeat_absolute
-    return Band(max(0.0, low * (1 - share) - absolute), mid, high * (1 + share) + absolute)
+    under, over = (
+        REPEATS * float(np.hypot(check.reading.repeat_share * at, check.reading.repeat_absolute)) for at in (low, high)
+    )
+    return Band(max(0.0, low - under), mid, high + over)

@@ -2,8 +2,9 @@
 
 from tipward.matching import fit as fit_of
 from tipward.matching import recommend as recommend_for
+from tipward.matching import serves as serves_of
 from tipward.mechanics import feed_force
-from tipward.model import FeedPath, Fit, ForceBudget, Recommended
+from tipward.model import FeedPath, Fit, ForceBudget, Recommended, Served
 
 
 def fit(path: FeedPath) -> Fit:
@@ -89,3 +90,29 @@ def recommend(path: FeedPath) -> Recommended:
     True
     """
     return recommend_for(path)
+
+
+def serves(parts: FeedPath) -> tuple[Served, ...]:
+    """Say which wires some parts serve, the reverse of ``recommend``.
+
+    Parameters
+    ----------
+    parts : FeedPath
+        The parts in hand; unknown parts refuse nothing. Its wire is not read.
+
+    Returns
+    -------
+    tuple of Served
+        For each kind of wire the diameters served [m], and for the others the reasons.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: the tables named in the answer.
+
+    >>> from tipward.model import DriveRolls
+    >>> [item.kind for item in serves(FeedPath(drive_rolls=DriveRolls(groove="knurled"))) if item.diameters_m]
+    ['flux-cored wire']
+    """
+    return serves_of(parts)

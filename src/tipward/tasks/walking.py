@@ -53,14 +53,14 @@ STAGES = (
     Stage(
         "rolls",
         "Drive rolls",
-        "Brush rolls and tray out. Fit, turn or keep the rolls as below; look which stamp belongs to which groove. Every "
+        "Brush rolls and tray out. Fit, turn or keep the rolls as named here; look which stamp belongs to which groove. Every "
         "roll of every pair alike, locked and in line.",
         ("fit-right-rolls", "clean-rolls"),
     ),
     Stage(
         "guides",
         "Guides",
-        "Fit or keep the inlet and outlet guide as below, the outlet guide as close to the nip as it goes.",
+        "Fit or keep the inlet and outlet guide as named here, the outlet guide as close to the nip as it goes.",
         ("fit-inlet-guide", "fit-outlet-guide"),
     ),
     Stage(
@@ -81,7 +81,7 @@ STAGES = (
     Stage(
         "circuit",
         "Polarity and gas",
-        "Still unplugged: connect the torch and the work lead for the polarity below, plugs tight. Connect the gas below.",
+        "Still unplugged: connect the torch and the work lead for the polarity named here, plugs tight. Connect the gas named here.",
         ("set-polarity", "change-gas"),
     ),
     Stage(
