@@ -110,31 +110,31 @@ def _values(values: tuple[float, ...], unit: str, inches: bool) -> str:
 def line_pictures(view: CaseView, inches: bool = False) -> LinePicture:
     """Draw the line of a case: standing, lying and as a table, from one budget.
 
-        Parameters
-        ----------
-        view : CaseView
-            The case with its judgement.
-        inches : bool
-            Inches and pounds-force.
+    Parameters
+    ----------
+    view : CaseView
+        The case with its judgement.
+    inches : bool
+        Inches and pounds-force.
 
-        Returns
-        -------
-        LinePicture
-            With forces, limits and suspicion.
+    Returns
+    -------
+    LinePicture
+        With forces, limits and suspicion.
 
-        Raises
-        ------
-        Nothing.
+    Raises
+    ------
+    Nothing.
 
-        Source: design (docs/explanation/the-line.md).
+    Source: design (docs/explanation/the-line.md).
 
-        >>> import tempfile
-        >>> from tipward.tasks.opening import open_case
-        >>> from tipward.tasks.shop import open_shop
-    from tipward.tasks.seeing import view
-        >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")
-        >>> line_pictures(view(shop, open_case(shop, FeedPath(), ("burns-back",)).id)).wide[:4]
-        '<svg'
+    >>> import tempfile
+    >>> from tipward.tasks.opening import open_case
+    >>> from tipward.tasks.shop import open_shop
+    >>> from tipward.tasks.seeing import view
+    >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")
+    >>> line_pictures(view(shop, open_case(shop, FeedPath(), ("burns-back",)).id)).wide[:4]
+    '<svg'
     """
     return _pictures(view.case.path(), reports.station_suspicions(view.judgement), inches)
 
