@@ -92,10 +92,18 @@ def _line(field: str, value: Any) -> str:
 def _quantity(value: float, unit: str | None) -> str:
     if not unit:
         return f"{value:.12g}"
-    if unit == "m":
-        return f'"{value:.12g} m"' if value >= 1 else f'"{value * 1e3:.12g} mm"'
-    written, factor = _WRITTEN.get(unit, (unit, 1.0))
-    return f'"{value * factor:.12g} {written}"'
+    written, factor = ("m" if value >= 1 else "mm", 1.0 if value >= 1 else 1e3) if unit == "m" else _written(unit)
+    return f'"{_shortest(value, factor)} {written}"'
+
+
+def _written(unit: str) -> tuple[str, float]:
+    return _WRITTEN.get(unit, (unit, 1.0))
+
+
+def _shortest(value: float, factor: float) -> str:
+    """The fewest figures that read back as the same value; what is read is kept to twelve figures."""
+    texts = (f"{value * factor:.{figures}g}" for figures in range(3, 13))
+    return next((text for text in texts if float(f"{float(text) / factor:.12g}") == value), f"{value * factor:.17g}")
 
 
 def _text(text: str) -> str:

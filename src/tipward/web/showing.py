@@ -1,5 +1,6 @@
 """Templates: every text through the words of the visitor's language, every quantity in the visitor's units."""
 
+import math
 import secrets
 from collections.abc import Mapping
 from datetime import datetime
@@ -39,7 +40,6 @@ def _templates() -> Environment:
         fresh_key=lambda: secrets.token_hex(8),
         languages=languages,
         stations=STATIONS,
-        local_codes=tasks.local_codes,
     )
     env.filters.update(
         first_up=first_up,
@@ -88,9 +88,13 @@ def context(request: Request, visitor: Visitor) -> Mapping[str, Any]:
     """What every template may use."""
 
     def quantity(value: float, unit: str) -> str:
-        return "—" if value == float("inf") else show_quantity(value, unit, visitor.inches)
+        if math.isinf(value):
+            return visitor.words("unit.locked_up" if value > 0 else "unit.without_end")
+        return show_quantity(value, unit, visitor.inches)
 
     def band(value: Band, unit: str) -> str:
+        if math.isinf(value.mid):
+            return visitor.words("unit.locked_up")
         return visitor.words(
             "unit.band", **{name: quantity(getattr(value, name), unit) for name in ("low", "mid", "high")}
         )
