@@ -44,6 +44,7 @@ from tipward.model.judgement import (
     Suspicion,
 )
 from tipward.model.keeping import Account, Baseline, CaseRow, Lesson, Link, LinkKind, Photo, Role, SignIn
+from tipward.model.learning import Calibration, ChangedNumber, Counts, Learning, Tally
 from tipward.model.lookup import CatalogueEntry, CatalogueLine
 from tipward.model.pages import (
     CauseCount,
@@ -100,6 +101,7 @@ __all__ = [
     "Band",
     "Baseline",
     "BaselineReading",
+    "Calibration",
     "Cannot",
     "CardWords",
     "Case",
@@ -109,9 +111,11 @@ __all__ = [
     "CatalogueLine",
     "CauseCount",
     "ChangeLine",
+    "ChangedNumber",
     "Choices",
     "Closed",
     "ContactTip",
+    "Counts",
     "Doubt",
     "Drawing",
     "Drive",
@@ -132,6 +136,7 @@ __all__ = [
     "Inspected",
     "Judgement",
     "Learned",
+    "Learning",
     "Lesson",
     "Limit",
     "LinePicture",
@@ -172,6 +177,7 @@ __all__ = [
     "StationForce",
     "Suspicion",
     "TakenBack",
+    "Tally",
     "ToldPage",
     "TorchLead",
     "Use",

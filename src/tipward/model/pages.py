@@ -110,12 +110,12 @@ class CauseCount:
 
 @dataclass(frozen=True, slots=True)
 class HowOften:
-    """Of the causes said to be about this likely before the repair, how many were found by it."""
+    """Of the ``of`` causes said to be about this likely, how many were there by what the whole case showed (soft count)."""
 
     low: float
     high: float
     said: float
-    found: int
+    found: float
     of: int
 
 
