@@ -13,6 +13,7 @@ from thread import CATALOGUE, OPENED, RIG, case_of, wider_catalogue
 
 from tipward import tasks
 from tipward.diagnosis import judge
+from tipward.diagnosis.readings import DRAWS
 from tipward.mechanics import change, draw, feed_force, measure, push_force
 from tipward.model import Cannot, Finding, Moved, Page, Place, ProofTest, Repair, TakenBack, read_setup
 from tipward.planning import next_step
@@ -21,7 +22,7 @@ from tipward.records import open_casebook
 ROOT = Path(__file__).parents[2]
 EXAMPLES = ROOT / "examples"
 PAIR = frozenset({"lead-tight-loops", "liner-dirty"})
-TEN_TIMES = 5120  # draws, against the 512 of the judge
+TEN_TIMES = 10 * DRAWS
 
 
 # Gate 1: a fault and a check added in TOML alone change budget, questions and card.

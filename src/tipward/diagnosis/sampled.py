@@ -15,6 +15,7 @@ from tipward.diagnosis.engine import Posterior
 from tipward.diagnosis.grading import grade_term
 from tipward.diagnosis.items import Items, items_of, without
 from tipward.diagnosis.network import Bools, Floats, Ints, Network
+from tipward.diagnosis.readings import DRAWS, PLANNED
 from tipward.diagnosis.recursion import Recursion
 from tipward.diagnosis.states import Group, groups
 from tipward.diagnosis.terms import Evidence, Term, log_likelihood_of
@@ -48,7 +49,8 @@ def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence, e
     found : Evidence
         Terms, readings and repairs.
     exact : bool
-        Exact marginals by the full recursion up to 16 doubling findings; False is content with the drawn sets beyond 11.
+        For what is stated: exact marginals by the full recursion up to 16 doubling findings, and all draws for readings.
+        False, for choosing, is content with the drawn sets beyond 10 findings and with the first draws.
 
     Returns
     -------
@@ -69,7 +71,7 @@ def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence, e
     1.0
     """
     spread = groups(network.clusters, found.mendings)
-    sets = _Sets(catalogue, network, found, spread)
+    sets = _Sets(catalogue, network, found, spread, DRAWS if exact else PLANNED)
     if _count(spread) <= COMPLETE:
         return sets.posterior(sets.complete(), np.array([]), "every set listed", None)
     proxies = tuple(grade_term(catalogue, network, item) for item in found.measured)
@@ -126,9 +128,11 @@ def _clear(items: Items, whole: Recursion) -> float:
 class _Sets:
     """Fault sets as columns of a posterior."""
 
-    def __init__(self, catalogue: Catalogue, network: Network, found: Evidence, spread: Sequence[Group]) -> None:
+    def __init__(
+        self, catalogue: Catalogue, network: Network, found: Evidence, spread: Sequence[Group], draws: int
+    ) -> None:
         self.network, self.found, self.spread = network, found, tuple(spread)
-        self.scales = Scales(catalogue, network, found)
+        self.scales = Scales(catalogue, network, found, draws)
         self.where = [(g, row) for g, group in enumerate(spread) for row in range(len(group.faults))]
 
     def complete(self) -> Ints:

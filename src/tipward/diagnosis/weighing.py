@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tipward.diagnosis.network import Bools, Floats, Network
-from tipward.diagnosis.readings import DRAWS, bench_for, log_likelihood
+from tipward.diagnosis.readings import PLANNED, bench_for, log_likelihood
 from tipward.diagnosis.terms import Evidence, Measured
 from tipward.diagnosis.touch import touching
 from tipward.faults import Catalogue
@@ -36,8 +36,8 @@ class Scales:
     False
     """
 
-    def __init__(self, catalogue: Catalogue, network: Network, found: Evidence) -> None:
-        self.catalogue, self.network, self.found = catalogue, network, found
+    def __init__(self, catalogue: Catalogue, network: Network, found: Evidence, draws: int = PLANNED) -> None:
+        self.catalogue, self.network, self.found, self.draws = catalogue, network, found, draws
 
     def weigh(self, present: Bools, log_weights: Floats) -> Weighed:
         """Log weights with the readings over all draws, their error by batches, and the weights of the draws.
@@ -56,7 +56,7 @@ class Scales:
         return Weighed(total, _error(present[:, :, -1], batches), draws / draws.sum(), best < UNLIKELY)
 
     def _log_likelihoods(self, present: Bools) -> Floats:
-        total = np.zeros((len(present), DRAWS))
+        total = np.zeros((len(present), self.draws))
         for item in self.found.measured:
             total += self._log_of(item, present)
         return total
@@ -72,7 +72,7 @@ class Scales:
         near = [self.network.index[name] for name in names]
         patterns, which = np.unique(present[:, near, item.epoch], axis=0, return_inverse=True)
         sets = [frozenset(name for name, on in zip(names, row, strict=True) if on) for row in patterns]
-        predicted = bench_for(self.catalogue, item.path).predict(check, sets)
+        predicted = bench_for(self.catalogue, item.path).predict(check, sets, self.draws)
         return log_likelihood(check, item.readings, predicted)[which.reshape(-1)]
 
 

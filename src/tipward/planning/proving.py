@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from tipward.diagnosis.judging import Belief, believe
-from tipward.diagnosis.readings import DRAWS, bench_for
+from tipward.diagnosis.readings import PLANNED, bench_for
 from tipward.faults import Catalogue, Check, Reading, Span
 from tipward.model import Case, FeedPath, Proof, ProofTarget, ProofTest, Repair, Suspicion
 
@@ -286,8 +286,9 @@ def _is_pull(check: Check, lie: str) -> bool:
 
 def _healthy(catalogue: Catalogue, path: FeedPath, belief: Belief, check: Check) -> tuple[float, float]:
     """5 and 95 % of what the repaired path should read, with the draws weighted by what was measured on it."""
-    values = bench_for(catalogue, path).predict(check, [frozenset()], DRAWS)[0]
     weights = belief.draw_weights
+    count = PLANNED if weights is None else len(weights)
+    values = bench_for(catalogue, path).predict(check, [frozenset()], count)[0]
     shares = np.full(len(values), 1 / len(values)) if weights is None else weights
     order = np.argsort(values)
     steps = np.cumsum(shares[order])
