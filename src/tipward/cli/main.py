@@ -9,6 +9,7 @@ COMMANDS = {
     "demo": "One rig of an invented workshop, from complaint to proof and card.",
     "fit": "Do the parts suit this wire?",
     "force": "Force to push this wire through this path, station by station.",
+    "route": "What the lie of the torch lead costs, bend by bend: drawn, tapped or in loops.",
     "find": "The guided case: check by check to all causes, to the fix, to the proof.",
     "prove": "Targets of the proof, and the readings against them.",
     "card": "The case on one page: PDF or text.",

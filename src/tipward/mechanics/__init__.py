@@ -2,10 +2,12 @@
 
 from tipward.mechanics.arrays import Number, Values
 from tipward.mechanics.backlash import axial_compliance, backlash, in_step, push_left
+from tipward.mechanics.bend_cost import bend_costs
 from tipward.mechanics.budget import feed_force
 from tipward.mechanics.capstan import belt_power, capstan, capstan_friction, drag_along, sidewall_pressure
 from tipward.mechanics.collapse import euler_load, euler_shortest, hinge_collapse
 from tipward.mechanics.contact import contact_modulus, ellipse_ratio, hertz_approach, hertz_line, hertz_point
+from tipward.mechanics.drawn_route import DrawnRoute, drawn_route
 from tipward.mechanics.draws import MODEL_UNKNOWNS, UNKNOWNS, Draws, change, draw, numeric_fields, triangular
 from tipward.mechanics.flattening import crush_clamp, flat_depth, flat_half_width, ovality, ring_collapse
 from tipward.mechanics.grip import grip, groove_friction
@@ -69,6 +71,7 @@ __all__ = [
     "MODEL_UNKNOWNS",
     "READINGS",
     "UNKNOWNS",
+    "DrawnRoute",
     "Draws",
     "Leg",
     "LimitDraws",
@@ -82,6 +85,7 @@ __all__ = [
     "back_tension",
     "backlash",
     "belt_power",
+    "bend_costs",
     "bending_stiffness",
     "brake_for_overrun",
     "capstan",
@@ -95,6 +99,7 @@ __all__ = [
     "curl_bow",
     "drag_along",
     "draw",
+    "drawn_route",
     "elastic_radius",
     "ellipse_ratio",
     "euler_load",

@@ -5,6 +5,7 @@ from tipward.tasks.baselines import judge_baseline
 from tipward.tasks.choices import choices
 from tipward.tasks.closing import close_case
 from tipward.tasks.drawing_file import read_drawing
+from tipward.tasks.drawing_file import read_drawing
 from tipward.tasks.fitting import fit, force, recommend, serves
 from tipward.tasks.inspecting import end_inspection, inspected, looks_left
 from tipward.tasks.intake import page_text, place, read_readings, read_targets
@@ -23,6 +24,7 @@ from tipward.tasks.people import (
 from tipward.tasks.reading import case_mark, pages_since, read_case, unit_of_check
 from tipward.tasks.rigs import baseline_targets, list_rigs, rig_id, rig_named, save_baseline, save_rig, see_rig
 from tipward.tasks.seeing import checks_now, look_up_check, see, view
+from tipward.tasks.route import drawn_lead, looped_lead
 from tipward.tasks.route import drawn_lead, looped_lead
 from tipward.tasks.setup_text import path_texts, setup_text
 from tipward.tasks.shop import Shop, open_shop
@@ -60,6 +62,7 @@ __all__ = [
     "demo_folder",
     "end_inspection",
     "drawn_lead",
+    "drawn_lead",
     "end_session",
     "find_account",
     "fit",
@@ -82,6 +85,7 @@ __all__ = [
     "look_up_check",
     "looks_left",
     "looped_lead",
+    "looped_lead",
     "move",
     "odds_in_words",
     "open_case",
@@ -93,6 +97,7 @@ __all__ = [
     "path_texts",
     "place",
     "read_case",
+    "read_drawing",
     "read_drawing",
     "read_readings",
     "read_targets",
