@@ -79,7 +79,6 @@ from tipward.model.path import (
     field_value,
 )
 from tipward.model.routes import Drawing, RouteBend, RouteCost
-from tipward.model.routes import Drawing, RouteBend, RouteCost
 from tipward.model.setup import build_path, parse_setup, path_to_data, read_setup
 from tipward.model.stations import STATIONS
 from tipward.model.walks import (
@@ -118,7 +117,6 @@ __all__ = [
     "ContactTip",
     "Counts",
     "Doubt",
-    "Drawing",
     "Drawing",
     "Drive",
     "DriveRolls",
@@ -169,8 +167,6 @@ __all__ = [
     "RigView",
     "Role",
     "Round",
-    "RouteBend",
-    "RouteCost",
     "RouteBend",
     "RouteCost",
     "Served",
