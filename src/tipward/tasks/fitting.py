@@ -113,6 +113,6 @@ def serves(parts: FeedPath) -> tuple[Served, ...]:
 
     >>> from tipward.model import DriveRolls
     >>> [item.kind for item in serves(FeedPath(drive_rolls=DriveRolls(groove="knurled"))) if item.diameters_m]
-    ['flux-cored wire']
+    ['metal-cored wire', 'flux-cored wire']
     """
     return serves_of(parts)

@@ -54,7 +54,7 @@ def looks_left(shop: Shop, case: Case, occasion: str = "") -> Round:
     Source: design; common practice for the looks.
 
     >>> import tempfile
-    >>> from tipward.model import FeedPath
+    >>> from tipward.model import FeedPath, Place
     >>> from tipward.tasks.opening import open_case
     >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")
@@ -155,9 +155,9 @@ def inspected(shop: Shop, case: Case, occasion: str = "") -> Inspected:
     >>> from tipward.tasks.opening import open_case
     >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")
-    >>> case = add(shop, open_case(shop, FeedPath()).id, Finding("look-tip", "fused"))
+    >>> case = add(shop, open_case(shop, FeedPath()).id, Finding("look-tip", "worn-oval"))
     >>> [fix.action for fix in inspected(shop, case).mend][:1]
-    ['clear-tip']
+    ['fit-new-tip']
     """
     view = see(shop, case)
     mend = what_to_mend(shop.catalogue, with_everything(shop, case))
@@ -165,7 +165,8 @@ def inspected(shop: Shop, case: Case, occasion: str = "") -> Inspected:
     closer = tuple(
         item for item in view.judgement.suspicions if item.probability >= CLOSER and item.fault not in cleared
     )
-    looked = len({page.entry.check for page in case.live() if isinstance(page.entry, Finding) and page.entry.outcome})
+    answered = {page.entry.check for page in case.live() if isinstance(page.entry, Finding)}
+    looked = len(answered & set(shop.catalogue.checks))
     found = tuple(found for _, found in found_in(shop.catalogue, case))
     return Inspected(view, looked, found, mend, closer, looks_left(shop, case, occasion).left_out)
 
@@ -195,7 +196,7 @@ def end_inspection(shop: Shop, case: Case, result: Inspected) -> Case:
     Source: design; rules of proof (docs/explanation/proof.md).
 
     >>> import tempfile
-    >>> from tipward.model import FeedPath
+    >>> from tipward.model import FeedPath, Place
     >>> from tipward.tasks.opening import open_case
     >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")

@@ -19,7 +19,8 @@ LEAST_RAISED = 0.005  # a look that raises no cause by this much speaks for none
 def found_in(catalogue: Catalogue, case: Case) -> tuple[tuple[Page, Found], ...]:
     """What was found: outcomes that are not the normal one, and what the set-up itself declares.
 
-    >>> found_in(Catalogue(), Case("c"))
+    >>> from tipward.faults import build_catalogue
+    >>> found_in(build_catalogue([]), Case("c"))
     ()
     """
     return tuple(_found(catalogue, case))
