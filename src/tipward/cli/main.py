@@ -17,6 +17,7 @@ COMMANDS = {
     "change": "Change of wire, step by step: what must change and why, up to a healthy baseline.",
     "rig": "Rigs of the shop: add, list, show, healthy baseline.",
     "cases": "The cases in the casebook.",
+    "learn": "What closed cases teach: causes, how well the odds held, what would change.",
     "catalogue": "What the catalogue says about a fault, check or action, with file and line.",
     "serve": "The pages, on this machine or for the phones of the workshop.",
 }

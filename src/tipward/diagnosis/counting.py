@@ -134,12 +134,17 @@ def _faults(case: Case, belief: Belief, before: Belief) -> Iterator[Tally]:
         yield Tally("odds", fault, float(found[number]), float(expected[number]), 1.0, machine, wire)
 
 
+def wire_classes() -> frozenset[str]:
+    """Wire classes by which odds are kept: those of the table. Any other is a word of the shop."""
+    names = (row.keys["wire_class"] for row in table("wire_classes"))
+    return frozenset(name for name in names if " " not in name)
+
+
 def _family(case: Case) -> tuple[Machine, str]:
-    """Family of machine and wire class; a class that is the shop's own word is unknown."""
+    """Family of machine and wire class."""
     path = next(page.entry.path for page in case.pages if isinstance(page.entry, Opened))
-    known = {row.keys["wire_class"] for row in table("wire_classes")}
     key = (path.wire.wire_class or "").lower()
-    return path.gun.kind, key if key in known and " " not in key else ""
+    return path.gun.kind, key if key in wire_classes() else ""
 
 
 def _checks(catalogue: Catalogue, case: Case, belief: Belief) -> Iterator[Tally]:

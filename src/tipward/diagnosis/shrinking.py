@@ -15,9 +15,11 @@ from tipward.model import Counts, Tally
 from tipward.model.learning import What
 
 # All judgement: the catalogue's numbers come mostly from practice and memory, right to a factor of about two.
-OCCURRENCES = 2.0  # odds and false alarms: worth as many cases as bring this many occurrences
+OCCURRENCES = 2.0  # odds of a fault, false alarms of one check: worth what so many occurrences tell
+FALSE_ALARMS = 20.0  # false alarms of all checks together: worth what so many of them tell
 EVERY_CHECK = 40.0  # what checks show, all together: worth so many findings
-ONE_CHECK = 20.0  # one check beside all checks: worth so many findings
+ONE_CHECK = 20.0  # what one check shows, beside all checks: worth so many findings
+NEAREST = 1e-9  # to 0 or 1
 LEAST_FINDINGS = 0.5  # fewer move no number of their own
 INSIDE = (0.05, 0.95)
 Where = Literal["", "gun.kind", "wire.wire_class"]
@@ -54,18 +56,24 @@ class Step:
 
 
 def odds(chance: float) -> float:
-    """Odds of a probability."""
-    return chance / (1 - chance)
+    """Odds of a probability, finite at its ends."""
+    inside = min(max(chance, NEAREST), 1 - NEAREST)
+    return inside / (1 - inside)
 
 
-def shrunk(before: float, worth: float, found: float, of: float) -> Shrunk:
+def worth(before: float, occurrences: float) -> float:
+    """Cases that tell as much of the odds as so many occurrences of something rare: a case that is all but certain tells little."""
+    return occurrences / max(before * (1 - before), NEAREST)
+
+
+def shrunk(before: float, cases: float, found: float, of: float) -> Shrunk:
     """Move a number by counts: the mean of a Beta belief.
 
     Parameters
     ----------
     before : float
         The number [1], between 0 and 1.
-    worth : float
+    cases : float
         How many cases it is worth [1].
     found, of : float
         Found so often, of so many [1].
@@ -84,7 +92,7 @@ def shrunk(before: float, worth: float, found: float, of: float) -> Shrunk:
     >>> shrunk(0.1, 20.0, 3.0, 10.0).after
     0.16666666666666666
     """
-    yes, no = worth * before + found, worth * (1 - before) + max(of - found, 0.0)
+    yes, no = cases * before + found, cases * (1 - before) + max(of - found, 0.0)
     low, high = betaincinv(yes, no, INSIDE)
     return Shrunk(before, yes / (yes + no), float(low), float(high))
 
@@ -155,7 +163,7 @@ def _step(tallies: Sequence[Tally], field: Where, value: str) -> Step | None:
     if not 0 < expected < of:
         return None
     first, before = tallies[0], expected / of
-    belief = shrunk(before, OCCURRENCES / before, found, of)
+    belief = shrunk(before, worth(before, OCCURRENCES), found, of)
     return Step(first.kind, first.key, field, value, belief, found, expected, of)
 
 
@@ -173,14 +181,14 @@ def _check_steps(tallies: Sequence[Tally]) -> Iterator[Step]:
     if not 0 < expected < of:
         return
     kind, before = tallies[0].kind, expected / of
-    worth = EVERY_CHECK if kind == "shows" else OCCURRENCES / before
-    every = Step(kind, "", "", "", shrunk(before, worth, found, of), found, expected, of)
+    prior = EVERY_CHECK if kind == "shows" else worth(before, FALSE_ALARMS)
+    every = Step(kind, "", "", "", shrunk(before, prior, found, of), found, expected, of)
     yield every
     for item in sorted(tallies, key=lambda tally: tally.key):
         if item.of >= LEAST_FINDINGS and 0 < item.expected < item.of:
             now = moved(item.expected / item.of, every.shrunk)
-            worth = ONE_CHECK if kind == "shows" else OCCURRENCES / now
-            one = shrunk(now, worth, item.found, item.of)
+            prior = ONE_CHECK if kind == "shows" else worth(now, OCCURRENCES)
+            one = shrunk(now, prior, item.found, item.of)
             yield Step(kind, item.key, "", "", one, item.found, now * item.of, item.of)
 
 

@@ -5,11 +5,10 @@ from tipward.tasks.baselines import judge_baseline
 from tipward.tasks.choices import choices
 from tipward.tasks.closing import close_case
 from tipward.tasks.drawing_file import read_drawing
-from tipward.tasks.drawing_file import read_drawing
 from tipward.tasks.fitting import fit, force, recommend, serves
 from tipward.tasks.inspecting import end_inspection, inspected, looks_left
 from tipward.tasks.intake import page_text, place, read_readings, read_targets
-from tipward.tasks.learning import what_we_learned
+from tipward.tasks.learning import learn, what_we_learned
 from tipward.tasks.lookup import list_catalogue, look_up
 from tipward.tasks.opening import open_case
 from tipward.tasks.people import (
@@ -23,11 +22,11 @@ from tipward.tasks.people import (
 )
 from tipward.tasks.reading import case_mark, pages_since, read_case, unit_of_check
 from tipward.tasks.rigs import baseline_targets, list_rigs, rig_id, rig_named, save_baseline, save_rig, see_rig
+from tipward.tasks.route import drawn_lead, looped_lead
 from tipward.tasks.seeing import checks_now, look_up_check, see, view
-from tipward.tasks.route import drawn_lead, looped_lead
-from tipward.tasks.route import drawn_lead, looped_lead
 from tipward.tasks.setup_text import path_texts, setup_text
 from tipward.tasks.shop import Shop, open_shop
+from tipward.tasks.teaching import apply_lessons, export_counts, import_counts, reverse_lessons
 from tipward.tasks.telling import (
     card_pdf,
     card_text,
@@ -48,6 +47,7 @@ __all__ = [
     "Shop",
     "add",
     "add_account",
+    "apply_lessons",
     "baseline_targets",
     "begin_session",
     "card_pdf",
@@ -60,17 +60,19 @@ __all__ = [
     "choices",
     "close_case",
     "demo_folder",
+    "drawn_lead",
     "end_inspection",
-    "drawn_lead",
-    "drawn_lead",
     "end_session",
+    "export_counts",
     "find_account",
     "fit",
     "force",
     "gain",
     "gains",
+    "import_counts",
     "inspected",
     "judge_baseline",
+    "learn",
     "line_css",
     "line_of",
     "line_of_view",
@@ -85,7 +87,6 @@ __all__ = [
     "look_up_check",
     "looks_left",
     "looped_lead",
-    "looped_lead",
     "move",
     "odds_in_words",
     "open_case",
@@ -98,10 +99,10 @@ __all__ = [
     "place",
     "read_case",
     "read_drawing",
-    "read_drawing",
     "read_readings",
     "read_targets",
     "recommend",
+    "reverse_lessons",
     "rig_id",
     "rig_named",
     "save_baseline",

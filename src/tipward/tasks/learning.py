@@ -1,24 +1,42 @@
 """What the closed cases of a shop say: which causes were behind them, how they ended, how well the odds held."""
 
 from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from functools import partial
+from typing import Any
 from weakref import WeakKeyDictionary
 
-from tipward.diagnosis import judge
-from tipward.model import Case, CauseCount, HowOften, Learned, Repair
+from tipward.diagnosis import (
+    calibrated,
+    catalogue_mark,
+    changed_numbers,
+    count_case,
+    merged,
+    scored,
+    stated,
+)
+from tipward.diagnosis.calibration import Scored
+from tipward.faults import Catalogue
+from tipward.foundation import NotKnownError
+from tipward.model import CaseRow, CauseCount, Counts, Learned, Learning, Lesson, Page, Tally, read_noun, to_data
+from tipward.records import list_lessons, save_lesson
+from tipward.tasks.lessons import COUNTS, OWN, counts_of, in_use
 from tipward.tasks.shop import Shop
 
-MOST_CASES = 200
-Odds = tuple[tuple[str, float], ...]
-# A closed case never changes, so what was held before its first repair is judged once for each shop.
-_JUDGED: WeakKeyDictionary[Shop, dict[str, Odds]] = WeakKeyDictionary()
-GROUPS = ((0.0, 0.1), (0.1, 0.3), (0.3, 0.6), (0.6, 0.9), (0.9, 1.0))
+NEWEST = 200  # closed cases that the page looks at
+MOST_CASES = 100_000
+COUNTED = "case counted"
+LIKELIER_THAN_NOT = 0.5
+Looked = tuple[tuple[str, ...], Scored]
+# A closed case never changes, so it is judged once for each shop.
+_JUDGED: WeakKeyDictionary[Shop, dict[tuple[str, int], Looked]] = WeakKeyDictionary()
 
 
 def what_we_learned(shop: Shop) -> Learned:
-    """Count causes and endings of the closed cases, and compare what was said before each repair with what it found.
+    """Count causes and endings of the closed cases, and compare what was said before each repair with what was there.
 
-    A cause counts where a case was proved after an action that clears it: of the faults that the actions clear, the
-    one held likeliest before the first repair.
+    A cause counts where a case was proved and its pages leave it likelier than not that the fault was there when the
+    case began.
 
     Parameters
     ----------
@@ -35,57 +53,125 @@ def what_we_learned(shop: Shop) -> Learned:
     RecordError
         The casebook cannot be read.
 
-    Source: design (docs/decisions/0005).
+    Source: design (docs/decisions/0013).
 
     >>> import tempfile
     >>> from tipward.tasks.shop import open_shop
     >>> what_we_learned(open_shop(tempfile.mkdtemp() + "/book.db")).causes
     ()
     """
-    rows = [row for row in shop.book.cases() if row.closed][:MOST_CASES]
-    endings = Counter(row.closed for row in rows)
-    causes: Counter[str] = Counter()
-    said: list[tuple[float, bool]] = []
+    rows = [row for row in shop.book.cases() if row.closed][:NEWEST]
+    lessons = list_lessons(shop.book, COUNTS, counting_only=False)
+    known, looked = _JUDGED.setdefault(shop, {}), []
     for row in rows:
         if row.closed == "proved":
-            case = shop.book.case(row.id)
-            odds = _before(shop, case)
-            found = _found(shop, case, odds)
-            causes.update(found)
-            said += [(probability, fault in found) for fault, probability in odds]
-    named = [(shop.catalogue.faults[fault], count) for fault, count in causes.most_common()]
-    return Learned(
-        tuple(endings.most_common()),
-        tuple(CauseCount(fault.id, fault.name, fault.station, count) for fault, count in named),
-        _held(said),
-    )
+            key = (row.id, row.pages)
+            if key not in known:
+                known[key] = _look(shop, row, lessons)
+            looked.append(known[key])
+    held = calibrated(sums for _, sums in looked)
+    causes = _causes(shop, [fault for found, _ in looked for fault in found])
+    return Learned(_endings(rows), causes, held.rows if held else ())
 
 
-def _before(shop: Shop, case: Case) -> Odds:
-    kept = _JUDGED.setdefault(shop, {})
-    if case.id not in kept:
-        live = {page.sequence for page in case.live()}
-        repairs = (n for n, page in enumerate(case.pages) if isinstance(page.entry, Repair) and page.sequence in live)
-        judgement = judge(shop.catalogue, Case(case.id, case.pages[: next(repairs, None)]))
-        kept[case.id] = tuple((item.fault, item.probability) for item in judgement.suspicions)
-    return kept[case.id]
+def _look(shop: Shop, row: CaseRow, lessons: Sequence[Lesson]) -> Looked:
+    """The causes of a proved case, and how well its odds before the first repair held."""
+    case, at = shop.book.case(row.id), partial(_catalogue_at, shop, lessons)
+    try:
+        found = _likely(count_case(shop.plain, case))
+        return found, scored(*stated(case, at(case.pages[-1]), at, first_repair_only=True))
+    except NotKnownError:  # of a catalogue file that is no longer there
+        return (), scored([], [])
 
 
-def _found(shop: Shop, case: Case, odds: Odds) -> set[str]:
-    held = dict(odds)
-    found = set()
-    for page in case.live():
-        action = shop.catalogue.actions.get(page.entry.action) if isinstance(page.entry, Repair) else None
-        if action is not None:
-            found.add(max((item.fault for item in action.clears), key=lambda fault: held.get(fault, 0.0)))
-    return found
+def learn(shop: Shop, tell: Callable[[int, int], None] = lambda done, of: None) -> Learning:
+    """Count every closed case of the shop, and say what that would change in its catalogue; nothing is changed.
+
+    A case is counted once; its counts are kept in the casebook for the next time.
+
+    Parameters
+    ----------
+    shop : Shop
+        The shop.
+    tell : callable
+        Told how many cases are counted, of how many: the first time takes a second or two a case.
+
+    Returns
+    -------
+    Learning
+        Endings, causes, calibration of every suspicion stated in proved cases, counts, changes, lessons in use.
+
+    Raises
+    ------
+    RecordError
+        The casebook cannot be read or written.
+
+    Source: design (docs/decisions/0013).
+
+    >>> import tempfile
+    >>> from tipward.tasks.shop import open_shop
+    >>> learn(open_shop(tempfile.mkdtemp() + "/book.db")).counts.cases
+    0
+    """
+    rows = [row for row in shop.book.cases(limit=MOST_CASES) if row.closed]
+    mark, told = catalogue_mark(shop.plain), _Counted(shop)
+    cases: list[tuple[CaseRow, tuple[Tally, ...], Scored]] = []
+    left_out = []
+    for number, row in enumerate(rows):
+        try:
+            cases.append((row, *told.of(row, mark)))
+        except NotKnownError:
+            left_out.append(row.id)
+        tell(number + 1, len(rows))
+    counts = merged([Counts(1, tallies, (mark,)) for _, tallies, _ in cases if tallies])
+    held = calibrated(sums for row, _, sums in cases if row.closed == "proved")
+    found = [fault for row, tallies, _ in cases if row.closed == "proved" for fault in _likely(tallies)]
+    live = in_use(told.lessons)
+    others = counts_of([lesson for lesson in live if lesson.key != OWN])
+    changes = changed_numbers(shop.plain, merged([counts, others]))
+    stale = tuple(lesson.id for lesson in live if mark not in lesson.payload.get("catalogues", ()))
+    return Learning(_endings(rows), _causes(shop, found), held, counts, changes, live, tuple(left_out), stale)
 
 
-def _held(said: list[tuple[float, bool]]) -> tuple[HowOften, ...]:
-    rows = []
-    for low, high in GROUPS:
-        group = [(said_so, found) for said_so, found in said if low <= said_so < high or high == 1.0 == said_so]
-        if group:
-            mean = sum(said_so for said_so, _ in group) / len(group)
-            rows.append(HowOften(low, high, mean, sum(found for _, found in group), len(group)))
-    return tuple(rows)
+class _Counted:
+    """Cases as counted: kept in the casebook, counted anew where case or catalogue are no longer the same."""
+
+    def __init__(self, shop: Shop) -> None:
+        self.shop = shop
+        self.lessons = list_lessons(shop.book, COUNTS, counting_only=False)
+        self.kept = {lesson.key: lesson.payload for lesson in list_lessons(shop.book, COUNTED)}
+
+    def of(self, row: CaseRow, mark: str) -> tuple[tuple[Tally, ...], Scored]:
+        kept = self.kept.get(row.id)
+        if kept is None or (kept["pages"], kept["catalogue"]) != (row.pages, mark):
+            kept = self._count(row, mark)
+            save_lesson(self.shop.book, COUNTED, row.id, kept)
+        tallies = tuple(read_noun(Tally, item, row.id) for item in kept["tallies"])
+        return tallies, Scored(tuple(map(tuple, kept["scored"])))
+
+    def _count(self, row: CaseRow, mark: str) -> dict[str, Any]:
+        case = self.shop.book.case(row.id)
+        tallies = count_case(self.shop.plain, case)
+        sums = scored([], [])
+        if row.closed == "proved":
+            at = partial(_catalogue_at, self.shop, self.lessons)
+            sums = scored(*stated(case, at(case.pages[-1]), at))
+        return {"pages": row.pages, "catalogue": mark, "tallies": to_data(tallies), "scored": to_data(sums.sums)}
+
+
+def _catalogue_at(shop: Shop, lessons: Sequence[Lesson], page: Page) -> Catalogue:
+    """The catalogue with which the shop judged when a page was written."""
+    return shop.taught_by(in_use(lessons, page.at))
+
+
+def _likely(tallies: Iterable[Tally]) -> tuple[str, ...]:
+    return tuple(item.key for item in tallies if item.kind == "odds" and item.found >= LIKELIER_THAN_NOT)
+
+
+def _endings(rows: Sequence[CaseRow]) -> tuple[tuple[str, int], ...]:
+    return tuple(Counter(row.closed for row in rows).most_common())
+
+
+def _causes(shop: Shop, found: Sequence[str]) -> tuple[CauseCount, ...]:
+    named = [(shop.plain.faults[fault], count) for fault, count in Counter(found).most_common()]
+    return tuple(CauseCount(fault.id, fault.name, fault.station, count) for fault, count in named)

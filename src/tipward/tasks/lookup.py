@@ -33,7 +33,7 @@ def look_up(shop: Shop, name: str) -> CatalogueEntry:
     >>> look_up(shop, "liner-dirty").lines[0].file
     'liner.toml'
     """
-    return facts(shop.catalogue, name)
+    return facts(shop.plain, name)
 
 
 def list_catalogue(shop: Shop) -> tuple[tuple[str, str, str], ...]:
@@ -62,6 +62,6 @@ def list_catalogue(shop: Shop) -> tuple[tuple[str, str, str], ...]:
     """
     return tuple(
         (kind, name, str(getattr(noun, "name", getattr(noun, "text", name))))
-        for kind, table in tables(shop.catalogue).items()
+        for kind, table in tables(shop.plain).items()
         for name, noun in table.items()
     )
