@@ -144,7 +144,7 @@ WRONG = {
 def test_wrong_use_of_find_is_refused(tipward, workplace, examples, what, monkeypatch):
     monkeypatch.chdir(workplace)
     words, expected = WRONG[what]
-    ran = tipward("find", examples / "rig-steel-0.9.toml", "--says", "it slips", *words)
+    ran = tipward("find", examples / "rig-steel-0.9.toml", "--at", "machine", "--says", "it slips", *words)
     assert ran.code == 2 and expected in ran.err, ran.err
     assert list(workplace.iterdir()) == []
 
@@ -166,7 +166,7 @@ def test_a_bad_answers_file_is_refused_before_a_case_is_opened(tipward, workplac
     text, expected = ANSWERS[what]
     file = workplace / "answers.toml"
     file.write_text(text, "utf-8")
-    ran = tipward("find", examples / "rig-steel-0.9.toml", "--says", "it slips", "--answers", file)
+    ran = tipward("find", examples / "rig-steel-0.9.toml", "--at", "machine", "--says", "it slips", "--answers", file)
     assert ran.code == 2 and expected in ran.err, ran.err
     assert sorted(workplace.iterdir()) == [file]
 

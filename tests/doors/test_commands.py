@@ -65,6 +65,7 @@ def scripted(tipward, examples, *words):
     return tipward(
         "find",
         examples / "rig-steel-0.9.toml",
+        *("--at", "machine"),
         *("--tools", "all", "--spares", "all"),
         *("--says", "It slips and surges when the torch lead is bent round the bench, and burns back now and then"),
         *("--answers", examples / "case-two-faults.toml"),
@@ -110,6 +111,7 @@ def test_prove_takes_readings_and_ends_with_1_until_all_are_met(tipward, example
     ran = tipward(
         "find",
         examples / "rig-steel-0.9.toml",
+        *("--at", "machine"),
         *("--says", "it slips", "--answers", examples / "case-no-speed-control.toml", "--json"),
     )
     case = json.loads(ran.out)["case"]["id"]

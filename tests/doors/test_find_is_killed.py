@@ -66,7 +66,7 @@ def pages(book):
 
 @pytest.fixture
 def new_case():
-    return (EXAMPLES / "rig-steel-0.9.toml", "--says", SAYS)
+    return (EXAMPLES / "rig-steel-0.9.toml", "--at", "machine", "--says", SAYS)
 
 
 def test_killed_while_it_asks_it_loses_only_what_was_being_typed(tmp_path, new_case):

@@ -14,7 +14,7 @@ def talk(tipward, examples, tmp_path, monkeypatch):
     monkeypatch.setenv("TIPWARD_CASEBOOK", str(tmp_path / "book.db"))
 
     def typed(*lines, words=SAYS, case=None):
-        new = ("--case", case) if case else (examples / "rig-steel-0.9.toml", *words)
+        new = ("--case", case) if case else (examples / "rig-steel-0.9.toml", "--at", "machine", *words)
         ran = tipward("find", *new, typed="\n".join([*lines, "q"]) + "\n")
         card = json.loads(tipward("card", re.search(r"tipward card (\S+)", ran.out)[1], "--json").out)
         return ran, card["case"]

@@ -12,6 +12,8 @@ from tipward.cli.guide import guide
 from tipward.cli.show import print_json, step_text, suspicions_text, wrapped
 from tipward.model import Case, FeedPath, Place, read_setup
 
+PLACES = ("phone", "counter", "machine")
+
 
 @click.command("find")
 @click.argument("setup", type=click.Path(path_type=Path), required=False)
@@ -21,7 +23,7 @@ from tipward.model import Case, FeedPath, Place, read_setup
 @click.option("--case", "case_id", help="Go on with this case.")
 @click.option("--says", default="", help="The complaint in the customer's own words.")
 @click.option("--complaint", "complaints", multiple=True, help="A complaint by its id; may be given several times.")
-@options.at_place
+@click.option("--at", type=click.Choice(PLACES), help="Where you are; asked for where it is not said.")
 @options.tools
 @options.spares
 @options.qualified
@@ -36,7 +38,7 @@ def command(
     case_id: str | None,
     says: str,
     complaints: tuple[str, ...],
-    at: str,
+    at: str | None,
     tools: str,
     spares: str,
     qualified: bool,
@@ -59,7 +61,7 @@ def command(
         check_answers(shop, script, answers)
     if case_id is None:
         path, rig, customer = of_rig(shop, path, rig, customer)
-        place = tasks.place(shop, at, tools, spares, qualified)
+        place = tasks.place(shop, at or _where(asks=script is None), tools, spares, qualified)
         case = _new(shop, path, says, complaints, place, rig, customer, asks=script is None)
     else:
         case = tasks.view(shop, str(case_id), explain=False).case
@@ -78,6 +80,14 @@ def command(
         click.echo(f"\n{told}{end}")
         click.echo(f"\nCase {case.id}. Card: tipward card {case.id}")
     sys.exit(0 if closed and closed.how == "proved" else 1)
+
+
+def _where(asks: bool) -> str:
+    """Where the work is done: never assumed."""
+    if not asks:
+        raise click.UsageError(f"say where the case is answered: --at {'|'.join(PLACES)}")
+    said: str = click.prompt("Where are you", type=click.Choice(PLACES))
+    return said
 
 
 def of_rig(shop: tasks.Shop, path: FeedPath | None, rig: str, customer: str) -> tuple[FeedPath, str, str]:

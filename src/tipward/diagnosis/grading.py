@@ -52,7 +52,7 @@ def _graded(network: Network, bench: Bench, check: Check) -> tuple[CheckNumbers,
     predicted = bench.predict(check, [frozenset(), *(frozenset({name}) for name in names)], GRADED_DRAWS)
     predicted = np.where(np.isfinite(predicted), predicted, 1e6)
     seen = _as_read(check, predicted)
-    low, mid, high = np.quantile(seen[0], [0.05, 0.5, 0.95])
+    low, mid, high = np.maximum(np.quantile(seen[0], [0.05, 0.5, 0.95]), 0.0)
     edges = np.array([low, high, max(2 * high, high + 1e-12)])
     shares = np.array([_shares(row, edges) for row in seen])
     below = np.clip(np.cumsum(shares, axis=1), 1e-9, 1.0)

@@ -25,6 +25,7 @@ from tipward.planning.proving import LEFT_LIMIT, proof_passed, proofs_failed
 LEAST_INFORMATION = 0.002  # a check below this tells nothing worth its walk [nat]
 PROBABLY_PASSES = 0.75
 LEAST_NEEDED = 0.2
+CERTAIN = 0.97  # needed this surely, an action is due whatever it costs: more checks would only delay it
 MOST_PROOFS = 3  # failed proofs with nothing mended between them
 
 
@@ -107,7 +108,8 @@ def _due(board: Board, offers: Sequence[Offer]) -> Action | None:
     for action in board.actions.values():
         needed = float(board.seen.outcomes(f"do:{action.id}")[1]) * again(board, action)
         cost = action_cost(action)
-        if needed < LEAST_NEEDED or (1 - needed) * cost >= price * float(entropy(np.array(needed))):
+        dear = (1 - needed) * cost >= price * float(entropy(np.array(needed)))
+        if needed < LEAST_NEEDED or (dear and needed < CERTAIN):
             continue
         worth = cleared(board, action) / max(cost, 0.1)
         if best is None or worth > best[0]:

@@ -7,12 +7,12 @@ import numpy as np
 from tipward.diagnosis.judging import Belief, believe
 from tipward.diagnosis.readings import PLANNED, bench_for
 from tipward.faults import Catalogue, Check, Reading, Span
+from tipward.mechanics import wire_family
 from tipward.model import Case, FeedPath, Proof, ProofTarget, ProofTest, Repair, Suspicion
 
 LEFT_LIMIT = 0.02  # rule of proof: probability that any listed fault is left
 PROOF_MINUTES = 8.0
 OPENLY_BELOW = 0.9  # faults that the proof sees less often than this are listed openly
-SOFT = {"al-4043", "al-5356", "er4043", "er5356"}
 BASELINE_SHARE = 0.2  # near the rig's own healthy baseline [judgement]
 PULL_CHECK, RATIO_CHECK = "pull-torch-as-used", "measure-feed-ratio"  # the checks whose reading the proof takes again
 BASELINE_REPEATS = 2.0  # or within twice the repeatability, whichever is more [judgement]
@@ -202,7 +202,7 @@ def _complaints(catalogue: Catalogue, case: Case, read: Mapping[str, tuple[float
 
 
 def _ratio(path: FeedPath, read: Mapping[str, tuple[float, ...]], baseline: Mapping[str, float]) -> ProofTarget:
-    slack = 0.01 if path.wire.wire_class in SOFT else 0.02
+    slack = 0.01 if wire_family(path.wire.wire_class).startswith("al-") else 0.02
     text = "Wire fed per turn of the driven roll, path in use over torch off (20 turns or more, three runs)"
     readings, low, high = read.get("feed-ratio", ()), 1 - slack, 1 + slack
     if abs(baseline.get(RATIO_CHECK, 0.0) - 1) < slack:  # a healthy day never widens the rule
