@@ -115,25 +115,31 @@ def test_a_wire_that_locks_up_says_so_in_words(visit, rig):
     assert page.status_code == 200 and "inf" not in page.text.replace("inform", "") and "nan " not in page.text
 
 
-def test_a_change_of_wire_lists_what_must_change_and_keeps_the_new_wire(visit, shop, rig):
-    page = visit.get("/rigs/bay-3/wire", params={"wire_class": "er5356", "diameter": "1.2 mm"})
-    assert page.text.count("Has to change") >= 3 and "Hold the wire end" in page.text
-    done = visit.post("/rigs/bay-3/wire", {"wire_class": "er5356", "diameter": "1.2 mm"})
-    assert str(done.url).endswith("/rigs/bay-3/edit")
-    assert tasks.see_rig(shop, "bay-3").rig.path.wire.wire_class == "er5356"
+def test_a_change_of_wire_walks_through_every_step_and_keeps_rig_and_baseline(visit, shop, rig):
+    asked = {"wire_class": "er5356", "diameter": "1.2 mm"}
+    page = visit.get("/rigs/bay-3/wire", params=asked).text
+    walk = tasks.walk_wire(shop, rig.path, build_path({"wire": asked}))
+    assert all(step.title in page for step in walk.steps) and page.count("has to change") >= 3
+    measured = {step.id: step.measured for step in walk.steps if step.measured}
+    good = {f"read:{name}": f"{item.expected.mid:.6g} {item.unit}".strip() for name, item in measured.items()}
+    not_in = visit.post("/rigs/bay-3/wire", asked | good | {"undone": "thread"})
+    assert not_in.status_code == 422 and "new wire is not in" in not_in.text
+    odd = good | {f"read:{next(iter(measured))}": "400 N"}
+    refused = visit.post("/rigs/bay-3/wire", asked | odd)
+    assert refused.status_code == 422 and 'value="400 N"' in refused.text
+    assert tasks.see_rig(shop, "bay-3").rig == rig
+    done = visit.post("/rigs/bay-3/wire", asked | good)
+    seen = tasks.see_rig(shop, "bay-3")
+    assert done.status_code == 200 and seen.rig.path.wire.wire_class == "er5356"
+    assert seen.rig.path.liner == walk.after.liner and set(seen.baselines[-1].readings) == set(measured)
     assert visit.get("/rigs/bay-3/wire", params={"wire_class": "er5356"}).status_code == 422
 
 
-def test_what_we_learned_counts_the_likeliest_cause_that_the_repair_clears(visit, shop, path, monkeypatch):
+def test_what_we_learned_is_shown_as_the_task_tells_it(visit, shop, path):
+    assert "No case has ended yet" in visit.get("/learned").text
     case = open_case(shop, path, "it burns back", tools="")
-    action = tasks.view(shop, case.id).fixes[0].action
-    tasks.add(shop, case.id, Repair(action))
-    from tipward.model import Closed
-
-    shop.book.append(case.id, Closed("proved"), "close")
-    learned = tasks.what_we_learned(shop)
-    assert learned.endings == (("proved", 1),) and len(learned.causes) == 1
-    cleared = {item.fault for item in shop.catalogue.actions[action].clears}
-    assert learned.causes[0].fault in cleared
-    assert sum(row.found for row in learned.calibration) == 1
-    assert learned.causes[0].name in visit.get("/learned").text
+    tasks.add(shop, case.id, Repair(tasks.view(shop, case.id).fixes[0].action))
+    tasks.close_case(shop, case.id, "taken away")
+    learned, page = tasks.what_we_learned(shop), visit.get("/learned").text
+    assert learned.endings == (("open end", 1),) and "Closed without proof: 1" in page
+    assert all(item.name in page for item in learned.causes)

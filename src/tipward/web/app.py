@@ -17,7 +17,7 @@ from tipward.web.doorway import Doorway
 from tipward.web.failures import add_failures
 from tipward.web.forms import posted
 from tipward.web.showing import HERE
-from tipward.web.visitor import may, owner_only
+from tipward.web.visitor import may, owner_only, visiting
 
 LARGEST_BODY = 1_500_000
 
@@ -78,5 +78,7 @@ def _add_pages(app: FastAPI) -> None:
         app.include_router(router, include_in_schema=False, dependencies=[Depends(posted)])
     for router in pages.SIGNED_IN:
         app.include_router(router, include_in_schema=False, dependencies=[Depends(may), Depends(posted)])
+    for router in pages.ASKING:
+        app.include_router(router, include_in_schema=False, dependencies=[Depends(visiting), Depends(posted)])
     for router in pages.OWNER:
         app.include_router(router, include_in_schema=False, dependencies=[Depends(owner_only), Depends(posted)])

@@ -4,7 +4,7 @@ from typing import Any
 
 from fastapi import Depends, FastAPI
 
-from tipward.web.api import cases, entries, people, rigs, setups, sign_in
+from tipward.web.api import cases, entries, people, rigs, route, setups, sign_in
 from tipward.web.api.doors import REFUSALS, api_owner, api_reads, api_writes
 
 PREFIX = "/api"
@@ -15,6 +15,7 @@ def add_api(app: FastAPI) -> None:
     for router, role in (
         (sign_in.router, None),
         (setups.router, api_reads),
+        (route.router, api_reads),
         (cases.router, api_writes),
         (entries.router, api_writes),
         (rigs.router, api_writes),

@@ -6,11 +6,12 @@ from fastapi import APIRouter, Query, Request
 from fastapi.responses import JSONResponse, PlainTextResponse, Response
 
 from tipward import tasks
-from tipward.model import Case, CaseRow, CaseView, LinePicture, NextCheck, ToldPage, build_path
+from tipward.model import Case, CaseRow, CaseView, Inspected, LinePicture, NextCheck, Round, ToldPage, build_path
 from tipward.web.api.doors import answer, author
-from tipward.web.api.requests import OpenRequest
+from tipward.web.api.requests import EndRequest, OpenRequest
 
 router = APIRouter(prefix="/cases", tags=["cases"])
+Occasion = Annotated[Literal["", "sale", "hire-return", "new-spool"], Query(description="Why it is looked at")]
 Inches = Annotated[bool, Query(description="Inches, in/min and pounds-force")]
 
 
@@ -65,6 +66,28 @@ def line(request: Request, case_id: str, inches: Inches = False) -> JSONResponse
     """The line as two drawings and a table, with its budget."""
     kept = request.app.state.kept
     return answer(kept.line(kept.view(case_id), inches))
+
+
+@router.get("/{case_id}/looks", response_model=Round)
+def looks(request: Request, case_id: str, occasion: Occasion = "") -> JSONResponse:
+    """What is left to look at in an inspection, group by group."""
+    shop = request.app.state.shop
+    return answer(tasks.looks_left(shop, tasks.read_case(shop, case_id), occasion))
+
+
+@router.get("/{case_id}/inspected", response_model=Inspected)
+def inspected(request: Request, case_id: str, occasion: Occasion = "") -> JSONResponse:
+    """What an inspection came to: found, to mend, to look at more closely."""
+    shop = request.app.state.shop
+    return answer(tasks.inspected(shop, tasks.read_case(shop, case_id), occasion))
+
+
+@router.post("/{case_id}/end-inspection", response_model=Case)
+def end_inspection(request: Request, case_id: str, said: EndRequest) -> JSONResponse:
+    """End an inspection: closed where nothing was found, else open for mending."""
+    shop = request.app.state.shop
+    case = tasks.read_case(shop, case_id)
+    return answer(tasks.end_inspection(shop, case, tasks.inspected(shop, case, said.occasion)))
 
 
 @router.get(

@@ -5,7 +5,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from tipward.foundation import InputError, Problem
-from tipward.model import FeedPath, Place, Wire, build_path
+from tipward.model import FeedPath, Place, build_path
 from tipward.tasks import Shop, place, read_readings
 
 Name = Annotated[str, Field(max_length=120)]
@@ -51,14 +51,9 @@ class GainRequest(SetupRequest):
 
 
 class WireRequest(SetupRequest):
-    """A feed path as it is, and the new wire."""
+    """A feed path as it is, and the new set-up: its wire, and the parts that are chosen already."""
 
-    wire_class: Annotated[str, Field(max_length=60)]
-    diameter: Annotated[str, Field(max_length=40, description="With its unit, as 1.2 mm")]
-
-    def wire(self) -> Wire:
-        """The new wire."""
-        return build_path({"wire": {"wire_class": self.wire_class, "diameter": self.diameter}}).wire
+    new: Setup
 
 
 class PlaceRequest(Incoming):
@@ -143,6 +138,12 @@ class CloseRequest(Written):
     """The end of the case."""
 
     note: Text = ""
+
+
+class EndRequest(Incoming):
+    """Why the rig was looked at."""
+
+    occasion: Literal["", "sale", "hire-return", "new-spool"] = ""
 
 
 class RigRequest(Incoming):

@@ -4,7 +4,18 @@ from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse
 
 from tipward import tasks
-from tipward.model import Choices, Fit, ForceBudget, Gain, Learned, Recommended, WireChange, build_path
+from tipward.model import (
+    CatalogueEntry,
+    Choices,
+    Fit,
+    ForceBudget,
+    Gain,
+    Learned,
+    Recommended,
+    Served,
+    WireWalk,
+    build_path,
+)
 from tipward.web.api.doors import answer
 from tipward.web.api.requests import ForceRequest, GainRequest, SetupRequest, WireRequest
 
@@ -41,10 +52,28 @@ def what_if(said: GainRequest) -> JSONResponse:
     return answer(tasks.gain(said.path(), build_path(said.changed)))
 
 
-@router.post("/change-wire", response_model=WireChange)
-def change_wire(said: WireRequest) -> JSONResponse:
-    """What has to change with the wire, step by step."""
-    return answer(tasks.change_wire(said.path(), said.wire()))
+@router.post("/change-wire", response_model=WireWalk)
+def change_wire(request: Request, said: WireRequest) -> JSONResponse:
+    """A change of wire as a walk: what has to change, every step with its cautions, the healthy baseline."""
+    return answer(tasks.walk_wire(request.app.state.shop, said.path(), build_path(said.new)))
+
+
+@router.post("/serves", response_model=list[Served])
+def serves(said: SetupRequest) -> JSONResponse:
+    """Which wires the parts of a path serve, and why not the others."""
+    return answer(tasks.serves(said.path()))
+
+
+@router.get("/catalogue", response_model=list[tuple[str, str, str]])
+def catalogue(request: Request) -> JSONResponse:
+    """Every fault, check and action by id and name."""
+    return answer(tasks.list_catalogue(request.app.state.shop))
+
+
+@router.get("/catalogue/{name}", response_model=CatalogueEntry)
+def catalogue_entry(request: Request, name: str) -> JSONResponse:
+    """What the catalogue says about one fault, check or action, with file and line."""
+    return answer(tasks.look_up(request.app.state.shop, name))
 
 
 @router.get("/choices", response_model=Choices)

@@ -1,4 +1,7 @@
-"""The pages, one router a page. OPEN needs no sign-in, SIGNED_IN reads for all and writes for technicians, OWNER owns."""
+"""The pages, one router a page. OPEN needs no sign-in, SIGNED_IN reads for all and writes for technicians, OWNER owns.
+
+ASKING only works something out, or asks for the role itself: its forms are open to readers.
+"""
 
 from tipward.web.pages.answers import router as answers
 from tipward.web.pages.assets import router as assets
@@ -8,9 +11,12 @@ from tipward.web.pages.learned import router as learned
 from tipward.web.pages.people import router as people
 from tipward.web.pages.proof import router as proof
 from tipward.web.pages.rigs import router as rigs
+from tipward.web.pages.route import router as route
 from tipward.web.pages.setup import router as setup
 from tipward.web.pages.sign_in import router as sign_in
+from tipward.web.pages.wire import router as wire
 
 OPEN = (sign_in, assets)
-SIGNED_IN = (cases, case, answers, proof, rigs, setup, learned)
+SIGNED_IN = (cases, case, answers, proof, rigs, setup, wire, learned)
 OWNER = (people,)
+ASKING = (route,)

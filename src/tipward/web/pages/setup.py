@@ -1,14 +1,13 @@
-"""Set-up of a rig: what does not match its wire, what each change is worth, what-if, and a change of wire."""
+"""Set-up of a rig: what does not match its wire, what each change is worth, and what-if."""
 
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request
-from fastapi.responses import RedirectResponse, Response
+from fastapi.responses import Response
 
 from tipward import tasks
 from tipward.foundation import InputError, Problem, read_quantity
-from tipward.model import FeedPath, Gain, Wire, WireChange, build_path, path_to_data
-from tipward.web.forms import Form
+from tipward.model import FeedPath, Gain, build_path, path_to_data
 from tipward.web.showing import render
 from tipward.web.visitor import Visiting
 
@@ -57,7 +56,7 @@ def setup_page(
 
 def _own(path: FeedPath, asked: dict[str, str]) -> Gain:
     """The change that was asked for; fields left empty stay as they are."""
-    after = tasks.shortened(path, _read("lead", asked["lead"], "m")) if asked["lead"] else path
+    after = tasks.shortened(path, read_size("lead", asked["lead"], "m")) if asked["lead"] else path
     data = path_to_data(after)
     if asked["turns"] or asked["radius"]:
         data.get("torch_lead", {}).pop("route", None)
@@ -67,7 +66,7 @@ def _own(path: FeedPath, asked: dict[str, str]) -> Gain:
         ("liner.bore_m", asked["bore"], "m"),
     ):
         if said:
-            _put(data, field, _read(field, said, unit))
+            _put(data, field, read_size(field, said, unit))
     if asked["liner"] in LINERS:
         kept = {key: data.get("liner", {}).get(key) for key in ("bore_m", "length_m")}
         data["liner"] = {**kept, "material": asked["liner"]}
@@ -81,7 +80,7 @@ def _put(data: dict[str, Any], field: str, value: float | str) -> None:
     data.setdefault(part, {})[name] = value
 
 
-def _read(name: str, said: str, unit: str) -> float:
+def read_size(name: str, said: str, unit: str) -> float:
     try:
         value = read_quantity(said, unit)
     except ValueError as problem:
@@ -90,33 +89,3 @@ def _read(name: str, said: str, unit: str) -> float:
     if not 0 <= value <= 1000 or (unit and not value):
         raise InputError("what-if", [Problem(name, f"{said!r} is out of reach", "give a size that can be built")])
     return value
-
-
-@router.get("/wire")
-def wire_page(request: Request, rig: str, wire_class: Said = "", diameter: Said = "") -> Response:
-    """A change of wire, step by step."""
-    seen = tasks.see_rig(request.app.state.shop, rig).rig
-    plan: WireChange | None = None
-    problems: tuple[Problem, ...] = ()
-    if wire_class or diameter:
-        try:
-            plan = tasks.change_wire(seen.path, _wire(wire_class, diameter))
-        except InputError as problem:
-            problems = problem.problems
-    values = {"choices": tasks.choices(request.app.state.shop), "wire_class": wire_class, "diameter": diameter}
-    return render(request, "wire.html", 422 if problems else 200, rig=seen, plan=plan, problems=problems, **values)
-
-
-def _wire(wire_class: str, diameter: str) -> Wire:
-    size = _read("wire.diameter", diameter, "m") if diameter else None
-    return Wire(wire_class or None, size)
-
-
-@router.post("/wire")
-def keep_wire(request: Request, rig: str, form: Form) -> Response:
-    """The new wire is in: the rig keeps it, and the form asks which parts changed with it."""
-    shop = request.app.state.shop
-    seen = tasks.see_rig(shop, rig).rig
-    plan = tasks.change_wire(seen.path, _wire(form.text("wire_class", 60), form.text("diameter", 60)))
-    tasks.save_rig(shop, seen.name, plan.after, seen.customer, seen.id)
-    return RedirectResponse(f"/rigs/{seen.id}/edit", 303)
