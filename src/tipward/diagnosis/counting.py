@@ -21,6 +21,7 @@ from tipward.model.learning import Machine
 from tipward.reference import table
 
 LEAST = 1e-5  # counts below this are left out
+DECIMALS = 9
 
 
 def count_case(catalogue: Catalogue, case: Case) -> tuple[Tally, ...]:
@@ -55,7 +56,7 @@ def count_case(catalogue: Catalogue, case: Case) -> tuple[Tally, ...]:
     before = believe(catalogue, Case(case.id, opening), exact=True)
     belief = believe(catalogue, case, exact=True)
     tallies = [*_faults(case, belief, before), *_checks(catalogue, case, belief)]
-    return tuple(item for item in tallies if max(item.found, item.expected) >= LEAST)
+    return tuple(_sum([item]) for item in tallies if max(item.found, item.expected) >= LEAST)
 
 
 def merged(parts: Iterable[Counts]) -> Counts:
@@ -92,8 +93,9 @@ def merged(parts: Iterable[Counts]) -> Counts:
 
 def _sum(same: list[Tally]) -> Tally:
     found, expected, of = (fsum(getattr(item, name) for item in same) for name in ("found", "expected", "of"))
-    first = same[0]
-    return Tally(first.kind, first.key, round(found, 9), round(expected, 9), round(of, 9), first.machine, first.wire)
+    first, places = same[0], DECIMALS  # of every part too, so that sums of sums are the same
+    sums = (round(found, places), round(expected, places), round(of, places))
+    return Tally(first.kind, first.key, *sums, first.machine, first.wire)
 
 
 def chance_present(after: Posterior, epoch: int) -> Floats:
