@@ -22,7 +22,7 @@ class RouteRequest(SetupRequest):
     """The length of the lead, and either points along it (machine to gun, any one unit) or turns and radius of its loops."""
 
     length: Annotated[Size, Field(description="With its unit, as 4 m; that of the set-up where empty")] = ""
-    points: Points = []
+    points: Points = Field(default_factory=list)
     turns: Annotated[float, Field(ge=0, le=20, allow_inf_nan=False)] = 0.0
     radius: Annotated[Size, Field(description="With its unit, as 150 mm")] = ""
 

@@ -24,7 +24,8 @@ def route_page(
 ) -> Response:
     """The pad to draw on, and the form for those who do not draw; with turns and radius what they cost."""
     asked = {"rig": rig, "length": length, "turns": turns, "radius": radius}
-    cost, problems = None, ()
+    cost: RouteCost | None = None
+    problems: tuple[Problem, ...] = ()
     if turns or radius:
         try:
             cost = _looped(request, asked)

@@ -6,6 +6,7 @@
   const answer = document.getElementById("route-answer"), pad = document.getElementById("pad");
   if (!section || !form || !pad) return;
   const svg = pad.querySelector("svg"), photo = pad.querySelector("img"), hint = pad.querySelector(".pad-hint");
+  const rigField = form.elements.namedItem("rig"), lengthField = form.elements.namedItem("length");
   const NS = svg.namespaceURI, WIDTH = 1000, WAIT_MS = 220, MOST = 3000, KEPT = "tipward.draft.route";
   let points = [], mode = "draw", drawing = null, timer = 0, asking = null, pinned = 0;
 
@@ -43,12 +44,23 @@
     const drawn = [element("path", { d: trace(line), class: "pad-line" })];
     for (const bend of bends) {
       drawn.push(element("path", { d: trace(line.slice(bend.from, bend.to + 1)), class: bend.most ? "pad-bend most" : "pad-bend" }));
-      const [x, y] = line[Math.round((bend.from + bend.to) / 2)] ?? line.at(-1);
-      const text = element("text", { x: Math.min(Math.max(x, 90), WIDTH - 90), y: Math.max(y - 24, 44), "text-anchor": "middle", class: bend.most ? "most" : "" });
+      const [x, y] = beside(line.slice(bend.from, bend.to + 1));
+      const text = element("text", { x: Math.min(Math.max(x, 90), WIDTH - 90), y: Math.max(y, 50), "text-anchor": "middle", "dominant-baseline": "middle", class: bend.most ? "most" : "" });
       text.textContent = bend.costs;
       drawn.push(text);
     }
     return drawn;
+  }
+
+  // A loop carries its cost inside, any other bend outside its middle.
+  function beside(bend) {
+    const middle = bend[bend.length >> 1], [first, last] = [bend[0], bend.at(-1)];
+    const centre = [0, 1].map((axis) => bend.reduce((sum, point) => sum + point[axis], 0) / bend.length);
+    const chord = Math.hypot(last[0] - first[0], last[1] - first[1]);
+    const across = Math.max(...bend.map(([x, y]) => Math.hypot(x - first[0], y - first[1])));
+    if (chord < 0.6 * across && across > 150) return centre;
+    const out = [middle[0] - (first[0] + last[0]) / 2, middle[1] - (first[1] + last[1]) / 2], far = Math.hypot(...out) || 1;
+    return [middle[0] + 62 * out[0] / far, middle[1] + 46 * out[1] / far];
   }
 
   const where = (event) => {
@@ -90,8 +102,8 @@
     if (points.length < 3) { if (!points.length) answer.replaceChildren(); return; }
     asking?.abort();
     const mine = asking = new AbortController(), number = ++pinned;
-    const body = new URLSearchParams({ token: section.dataset.token, rig: form.elements.rig.value,
-      length: form.elements.length.value || form.elements.length.placeholder, points: JSON.stringify(points) });
+    const body = new URLSearchParams({ token: section.dataset.token, rig: rigField.value,
+      length: lengthField.value || lengthField.placeholder, points: JSON.stringify(points) });
     try {
       const reply = await fetch("/route/cost", { method: "POST", body, signal: mine.signal });
       const text = await reply.text();
@@ -137,8 +149,8 @@
     points = []; photo.hidden = true; photo.removeAttribute("src"); shape(0.75); changed(); ask();
   });
   form.addEventListener("change", (event) => {
-    const chosen = form.elements.rig.selectedOptions[0];
-    if (event.target === form.elements.rig && chosen.dataset.length) form.elements.length.value = chosen.dataset.length;
+    const chosen = rigField.selectedOptions[0];
+    if (event.target === rigField && chosen.dataset.length) lengthField.value = chosen.dataset.length;
     if (points.length) ask();
   });
 
