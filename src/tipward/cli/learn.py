@@ -122,8 +122,9 @@ def learning_text(learning: Learning) -> str:
 
 
 def _calibration(held: Calibration) -> list[str]:
+    cases = "1 proved case" if held.cases == 1 else f"{held.cases} proved cases"
     lines = [
-        f"HOW WELL THE ODDS HELD  ({held.stated} suspicions stated in {held.cases} proved cases)",
+        f"HOW WELL THE ODDS HELD  ({held.stated} suspicions stated in {cases})",
         "  said            expected      there        of",
     ]
     for row in held.rows:
