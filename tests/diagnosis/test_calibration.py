@@ -6,11 +6,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from shop_cases import CATALOGUE, CLEAN, DUSTY, PUZZLE, by_hand, case_of
+from shop_cases import CATALOGUE, CLEAN, DUSTY, PASSES, PUZZLE, by_hand, case_of
 
 from tipward.diagnosis import calibrated, judge, scored, stated
 from tipward.diagnosis.calibration import EDGES
-from tipward.model import Cannot, Case, Finding
+from tipward.model import Cannot, Case, Finding, Repair, TakenBack
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 sys.path.insert(0, str(Path(__file__).parents[1] / "tasks"))
@@ -93,6 +93,15 @@ def test_every_statement_of_a_case_is_held_against_its_end(case):
 def test_pages_that_say_nothing_are_not_scored_again():
     quiet = case_of(Finding("look", "dust"), Cannot("hold"), *[page.entry for page in DUSTY.pages[2:-1]])
     assert stated(quiet, CATALOGUE, plain)[0] == pytest.approx(stated(DUSTY, CATALOGUE, plain)[0])
+
+
+def test_a_repair_taken_back_did_not_happen_when_it_is_looked_back_on():
+    wrong = case_of(Finding("look", "dust"), Repair("tighten"), TakenBack(3), Repair("clean"), PASSES)
+    said, true = stated(wrong, CATALOGUE, plain)
+    _, right = stated(DUSTY, CATALOGUE, plain)
+    # after the complaint, the look, the repair that was none, the repair
+    assert true == pytest.approx([*right[:4], *right[2:4], *right[4:6]])
+    assert said[4:6] != pytest.approx(said[2:4])  # it was believed at the time
 
 
 def test_before_the_first_repair_only():

@@ -133,6 +133,13 @@ def test_apply_then_reverse_is_the_catalogue_as_loaded(shop):
         tasks.reverse_lessons(shop, lesson.id)
 
 
+def test_what_would_change_is_the_same_once_it_is_in_use(shop):
+    book_cases(shop, 4, Difference(), seed=1)
+    before = tasks.learn(shop).changes
+    tasks.apply_lessons(shop)
+    assert before and tasks.learn(shop).changes == before  # own cases are not counted beside themselves
+
+
 def test_the_newest_count_replaces_older_ones_and_taking_it_back_brings_them_back(shop):
     book_cases(shop, 4, Difference(), seed=1)
     first = tasks.apply_lessons(shop)
