@@ -26,10 +26,10 @@ BY_FINGER = {
 BY_TAPS = {
     "circle": (0.05, -0.02, 0.02),
     "two loops": (0.06, -0.02, 0.02),
-    "S": (0.35, -0.10, 0.05),
-    "right angle": (0.30, -0.25, 0.65),
-    "loop in a straight": (0.45, -0.12, 0.10),
-    "spiral": (0.22, -0.08, 0.15),
+    "S": (0.30, -0.10, 0.05),
+    "right angle": (0.12, -0.35, 0.50),
+    "loop in a straight": (0.35, -0.14, 0.10),
+    "spiral": (0.16, -0.05, 0.15),
 }
 
 
@@ -62,6 +62,11 @@ def test_sixteen_taps_along_a_photo(name):
 def test_an_exact_line_is_read_within_a_hundredth_or_two(name, share):
     curve, length, turning, _ = CURVES[name]
     assert drawn_route(curve[::20], length).turning_rad == pytest.approx(turning, rel=share)
+
+
+def test_a_corner_of_few_uneven_taps_does_not_swing_out():
+    taps = [(100, 150), (100, 375), (100, 600), (120, 675), (200, 750), (400, 750), (600, 750)]
+    assert drawn_route(taps, 4.0).turning_rad == pytest.approx(np.pi / 2, abs=np.radians(20))
 
 
 def test_a_straight_drawn_by_hand_does_not_bend():

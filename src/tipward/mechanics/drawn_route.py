@@ -154,14 +154,18 @@ def _heading(line: Floats) -> Floats:
 
 
 def _curve(knots: Floats) -> Floats:
-    """Even steps along the cubic through the knots."""
-    from scipy.interpolate import make_interp_spline  # scipy only where it is needed
+    """Even steps along a smooth curve through the knots: half way between a cubic, which swings out at a lone corner, and
+    Akima's, which flattens what is round.
+    """
+    from scipy.interpolate import Akima1DInterpolator, make_interp_spline  # scipy only where it is needed
 
     run = _run(knots)
-    curve = make_interp_spline(run, knots, k=min(3, len(knots) - 1))
+    swings = make_interp_spline(run, knots, k=min(3, len(knots) - 1))
+    hugs = Akima1DInterpolator(run, knots, method="makima")
     fine = np.linspace(0, run[-1], STEPS * 4 + 1)
-    walked = _run(curve(fine))
-    return np.asarray(curve(np.interp(np.linspace(0, walked[-1], STEPS + 1), walked, fine)), dtype=float)
+    walked = _run((swings(fine) + hugs(fine)) / 2)
+    even = np.interp(np.linspace(0, walked[-1], STEPS + 1), walked, fine)
+    return np.asarray((swings(even) + hugs(even)) / 2, dtype=float)
 
 
 def _fewest(line: Floats, heading: Floats) -> list[int]:
