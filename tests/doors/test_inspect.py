@@ -25,7 +25,7 @@ def inspect(tipward, examples, tmp_path):
 
 
 def test_a_sound_rig_ends_with_0_and_its_case_is_closed(tipward, inspect):
-    ran = inspect("--tools", "all", "--for", "sale", answers="")
+    ran = inspect("--at", "machine", "--tools", "all", "--for", "sale", answers="")
     assert ran.code == 0 and "nothing out of the usual" in ran.out and "WHAT WAS FOUND" in ran.out
     assert "Not looked at: 2 for a qualified person" in ran.out
     rows = json.loads(tipward("cases", "--json").out)
@@ -33,7 +33,9 @@ def test_a_sound_rig_ends_with_0_and_its_case_is_closed(tipward, inspect):
 
 
 def test_what_is_found_ends_with_1_a_list_to_mend_and_a_card(tipward, inspect):
-    ran = inspect("--tools", "all", answers='[answers]\nlook-tip = "worn-oval"\nlook-hub = "nut-loose"\n')
+    ran = inspect(
+        "--at", "machine", "--tools", "all", answers='[answers]\nlook-tip = "worn-oval"\nlook-hub = "nut-loose"\n'
+    )
     assert ran.code == 1 and ran.out.index("FOUND  in") < ran.out.index("FIX  Fit a new tip") < ran.out.index("CASE ")
     assert "Tighten the spool nut by hand" in ran.out and "Bore worn to an oval" in ran.out
     case = re.search(r"tipward find --case (\S+)", ran.out)[1]
@@ -42,7 +44,7 @@ def test_what_is_found_ends_with_1_a_list_to_mend_and_a_card(tipward, inspect):
 
 
 def test_it_is_grouped_and_each_set_up_is_named_once(inspect):
-    out = inspect("--tools", "all", answers="").out
+    out = inspect("--at", "machine", "--tools", "all", answers="").out
     assert out.count("First: Door of the wire compartment open") == 1
     assert out.count("Torch taken off the machine, Wire drawn back") == 1
     order = [
@@ -68,7 +70,7 @@ def test_what_cannot_be_looked_at_is_left_out_and_no_evidence(inspect):
 
 
 def test_a_new_spool_is_a_short_round(inspect):
-    result = json.loads(inspect("--for", "new-spool", "--tools", "all", "--json", answers="").out)
+    result = json.loads(inspect("--at", "machine", "--for", "new-spool", "--tools", "all", "--json", answers="").out)
     stations = {
         page["entry"]["check"] for page in result["view"]["case"]["pages"] if page["entry"]["kind"] == "finding"
     }
@@ -113,10 +115,11 @@ def test_nothing_to_take_back_is_said(inspect):
 @pytest.mark.parametrize(
     ("words", "answers", "said"),
     [
-        ((), '[answers]\nlook-hubb = "x"\n', "answers.look-hubb: is no check"),
-        ((), "[answers\n", "file: "),
-        (("--tools", "divining rod"), "", "'divining rod' is not known"),
-        (("--for", "birthday"), "", "'birthday' is not one of"),
+        (("--at", "phone"), '[answers]\nlook-hubb = "x"\n', "answers.look-hubb: is no check"),
+        (("--at", "phone"), "[answers\n", "file: "),
+        (("--at", "phone", "--tools", "divining rod"), "", "'divining rod' is not known"),
+        (("--at", "phone", "--for", "birthday"), "", "'birthday' is not one of"),
+        ((), "", "say where the case is answered: --at"),
         (("--case", "abcd"), "", "or --case to go on with one"),
     ],
 )
@@ -139,3 +142,8 @@ def test_neither_file_nor_rig_and_an_unknown_one_are_refused(inspect):
     assert ran.code == 2 and "zzzz" in ran.err
     ran = inspect("--rig", "bay-9", setup=None)
     assert ran.code == 2 and "no rig 'bay-9'" in ran.err
+
+
+def test_where_it_is_done_is_asked_never_assumed(inspect):
+    ran = inspect(typed="phone\nq\n")
+    assert "Where are you" in ran.out and "[look-wire-label]" in ran.out and "of 16 looks" in ran.out

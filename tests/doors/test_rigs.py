@@ -103,7 +103,9 @@ def test_every_bad_reading_is_named_at_once(tipward, bay):
 
 def found(tipward, examples, *words):
     answers = ("--answers", examples / "case-two-faults.toml", "--json")
-    return tipward("find", *words, "--at", "machine", "--says", "it slips", "--tools", "all", "--spares", "all", *answers)
+    return tipward(
+        "find", *words, "--at", "machine", "--says", "it slips", "--tools", "all", "--spares", "all", *answers
+    )
 
 
 def test_find_takes_path_and_customer_of_a_kept_rig_and_its_baseline(tipward, examples, bay):

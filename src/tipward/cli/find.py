@@ -61,7 +61,7 @@ def command(
         check_answers(shop, script, answers)
     if case_id is None:
         path, rig, customer = of_rig(shop, path, rig, customer)
-        place = tasks.place(shop, at or _where(asks=script is None), tools, spares, qualified)
+        place = tasks.place(shop, at or where_is_it(asks=script is None), tools, spares, qualified)
         case = _new(shop, path, says, complaints, place, rig, customer, asks=script is None)
     else:
         case = tasks.view(shop, str(case_id), explain=False).case
@@ -82,8 +82,8 @@ def command(
     sys.exit(0 if closed and closed.how == "proved" else 1)
 
 
-def _where(asks: bool) -> str:
-    """Where the work is done: never assumed."""
+def where_is_it(asks: bool) -> str:
+    """Where the work is done: asked, never assumed."""
     if not asks:
         raise click.UsageError(f"say where the case is answered: --at {'|'.join(PLACES)}")
     said: str = click.prompt("Where are you", type=click.Choice(PLACES))

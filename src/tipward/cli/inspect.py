@@ -8,7 +8,7 @@ import click
 from tipward import tasks
 from tipward.cli import options
 from tipward.cli.answers import Answers, check_answers, read_answers, said_of
-from tipward.cli.find import of_rig
+from tipward.cli.find import PLACES, of_rig, where_is_it
 from tipward.cli.guide import last_page
 from tipward.cli.show import cautions_text, fix_text, print_json, wrapped
 from tipward.foundation import InputError, NotKnownError
@@ -26,7 +26,7 @@ KEYS = "Enter: the first · n can't do that here · b take one back · q leave (
 @click.option("--rig", default="", help="Name of the rig; one that the shop keeps needs no set-up file.")
 @click.option("--customer", default="", help="Name of the customer.")
 @click.option("--case", "case_id", help="Go on with this inspection.")
-@options.at_place
+@click.option("--at", type=click.Choice(PLACES), help="Where you are; asked for where it is not said.")
 @options.tools
 @options.spares
 @options.qualified
@@ -40,7 +40,7 @@ def command(
     rig: str,
     customer: str,
     case_id: str | None,
-    at: str,
+    at: str | None,
     tools: str,
     spares: str,
     qualified: bool,
@@ -62,7 +62,7 @@ def command(
         check_answers(shop, script, answers)
     if case_id is None:
         path, rig, customer = of_rig(shop, path, rig, customer)
-        place = tasks.place(shop, at, tools, spares, qualified)
+        place = tasks.place(shop, at or where_is_it(asks=script is None), tools, spares, qualified)
         case = tasks.open_case(shop, path, (), "", place, rig, customer)
     else:
         case = tasks.read_case(shop, case_id)

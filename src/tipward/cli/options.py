@@ -32,9 +32,6 @@ catalogue: Decorator = click.option(
     type=click.Path(path_type=Path),
     help="The shop's own catalogue file beside the shipped one; may be given several times.",
 )
-at_place: Decorator = click.option(
-    "--at", type=click.Choice(["phone", "counter", "machine"]), default="machine", show_default=True
-)
 tools: Decorator = click.option(
     "--tools", default="", help='What is at hand, separated by commas; "all" for everything.'
 )
