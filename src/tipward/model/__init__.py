@@ -26,6 +26,7 @@ from tipward.model.case import (
     Repair,
     TakenBack,
 )
+from tipward.model.customers import Asked, CustomerReport
 from tipward.model.data import entry_from_data, entry_to_data, now, read_noun, to_data
 from tipward.model.judgement import (
     CardWords,
@@ -98,6 +99,7 @@ __all__ = [
     "STATIONS",
     "Account",
     "Advice",
+    "Asked",
     "Band",
     "Baseline",
     "BaselineReading",
@@ -116,6 +118,7 @@ __all__ = [
     "Closed",
     "ContactTip",
     "Counts",
+    "CustomerReport",
     "Doubt",
     "Drawing",
     "Drive",

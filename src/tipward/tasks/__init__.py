@@ -4,11 +4,13 @@ from tipward.tasks.adding import add, move
 from tipward.tasks.baselines import judge_baseline
 from tipward.tasks.choices import choices
 from tipward.tasks.closing import close_case
+from tipward.tasks.customer_report import customer_report
 from tipward.tasks.drawing_file import read_drawing
 from tipward.tasks.fitting import fit, force, recommend, serves
 from tipward.tasks.inspecting import end_inspection, inspected, looks_left
 from tipward.tasks.intake import page_text, place, read_readings, read_targets
 from tipward.tasks.learning import learn, what_we_learned
+from tipward.tasks.links import end_link, follow_link, links_of, make_link
 from tipward.tasks.lookup import list_catalogue, look_up
 from tipward.tasks.opening import open_case
 from tipward.tasks.people import (
@@ -20,7 +22,9 @@ from tipward.tasks.people import (
     list_accounts,
     signed_in,
 )
+from tipward.tasks.photos import address_code, keep_photo, photos_of, see_photo
 from tipward.tasks.reading import case_mark, pages_since, read_case, unit_of_check
+from tipward.tasks.remote import answer_from_afar, ask_customer, may_be_asked
 from tipward.tasks.rigs import baseline_targets, list_rigs, rig_id, rig_named, save_baseline, save_rig, see_rig
 from tipward.tasks.route import drawn_lead, looped_lead
 from tipward.tasks.seeing import checks_now, look_up_check, see, view
@@ -47,7 +51,10 @@ __all__ = [
     "Shop",
     "add",
     "add_account",
+    "address_code",
+    "answer_from_afar",
     "apply_lessons",
+    "ask_customer",
     "baseline_targets",
     "begin_session",
     "card_pdf",
@@ -59,25 +66,30 @@ __all__ = [
     "checks_now",
     "choices",
     "close_case",
+    "customer_report",
     "demo_folder",
     "drawn_lead",
     "end_inspection",
+    "end_link",
     "end_session",
     "export_counts",
     "find_account",
     "fit",
+    "follow_link",
     "force",
     "gain",
     "gains",
     "import_counts",
     "inspected",
     "judge_baseline",
+    "keep_photo",
     "learn",
     "line_css",
     "line_of",
     "line_of_view",
     "line_picture",
     "line_pictures",
+    "links_of",
     "list_accounts",
     "list_cases",
     "list_catalogue",
@@ -87,6 +99,8 @@ __all__ = [
     "look_up_check",
     "looks_left",
     "looped_lead",
+    "make_link",
+    "may_be_asked",
     "move",
     "odds_in_words",
     "open_case",
@@ -96,6 +110,7 @@ __all__ = [
     "path_after",
     "path_pictures",
     "path_texts",
+    "photos_of",
     "place",
     "read_case",
     "read_drawing",
@@ -108,6 +123,7 @@ __all__ = [
     "save_baseline",
     "save_rig",
     "see",
+    "see_photo",
     "see_rig",
     "serves",
     "setup_text",
