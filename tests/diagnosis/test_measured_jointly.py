@@ -48,9 +48,13 @@ def brute_force(readings, dusty):
     total, marginal = 0.0, dict.fromkeys(NAMES, 0.0)
     for state in product((False, True), repeat=len(NAMES)):
         present = [name for name, on in zip(NAMES, state, strict=True) if on]
-        weight = np.prod([CATALOGUE.faults[n].prior if on else 1 - CATALOGUE.faults[n].prior for n, on in zip(NAMES, state)])
+        weight = np.prod(
+            [CATALOGUE.faults[n].prior if on else 1 - CATALOGUE.faults[n].prior for n, on in zip(NAMES, state)]
+        )
         weight *= 1 - 0.95 * np.prod([1 - CATALOGUE.faults[n].complaints["slips"] for n in present])
-        weight *= 1 - 0.9 * (0.3 if "dirty" in present else 1.0) if dusty else 0.9 * (0.3 if "dirty" in present else 1.0)
+        weight *= (
+            1 - 0.9 * (0.3 if "dirty" in present else 1.0) if dusty else 0.9 * (0.3 if "dirty" in present else 1.0)
+        )
         each = np.ones(DRAWS)
         for name, reading in readings.items():
             check = CATALOGUE.checks[name]
@@ -62,7 +66,9 @@ def brute_force(readings, dusty):
     return {name: value / total for name, value in marginal.items()}
 
 
-@pytest.mark.parametrize("readings", [{"pull": 25.0}, {"pull": 9.0, "off-spool": 3.0}, {"pull": 60.0, "off-spool": 14.0}])
+@pytest.mark.parametrize(
+    "readings", [{"pull": 25.0}, {"pull": 9.0, "off-spool": 3.0}, {"pull": 60.0, "off-spool": 14.0}]
+)
 @pytest.mark.parametrize("dusty", [True, False])
 def test_judgement_equals_brute_force_given_the_same_draws(readings, dusty):
     findings = [Finding(name, readings=(value,)) for name, value in readings.items()]

@@ -20,7 +20,9 @@ class Store:
         self._reader = engine
         self._writer = engine.execution_options(**{WRITES: True})
         # Threads of one process take turns here: SQLite polls for its lock and gives up, however short each turn is.
-        self._turn: AbstractContextManager[object] = threading.Lock() if engine.dialect.name == "sqlite" else nullcontext()
+        self._turn: AbstractContextManager[object] = (
+            threading.Lock() if engine.dialect.name == "sqlite" else nullcontext()
+        )
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
