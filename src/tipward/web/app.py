@@ -16,6 +16,8 @@ from tipward.web.cases_kept import KeptCases
 from tipward.web.doorway import Doorway
 from tipward.web.failures import add_failures
 from tipward.web.forms import posted
+from tipward.web.links import LinkGoneError, gone
+from tipward.web.photos import PhotoDoor
 from tipward.web.showing import HERE
 from tipward.web.visitor import may, owner_only, visiting
 
@@ -60,7 +62,7 @@ def create_app(shop: tasks.Shop, lan: bool = False, names: Iterable[str] = ()) -
         docs_url=None,
         redoc_url=None,
         openapi_url="/api/openapi.json",
-        middleware=[Middleware(Doorway, lan=lan, names=tuple(names))],
+        middleware=[Middleware(Doorway, lan=lan, names=tuple(names)), Middleware(PhotoDoor)],
         max_body_size=LARGEST_BODY,
     )
     app.state.shop, app.state.lan = shop, lan
@@ -68,6 +70,7 @@ def create_app(shop: tasks.Shop, lan: bool = False, names: Iterable[str] = ()) -
     _add_pages(app)
     add_api(app)
     add_failures(app)
+    app.add_exception_handler(LinkGoneError, gone)
     app.mount("/static", StaticFiles(directory=HERE / "static"), name="static")
     return app
 
@@ -80,5 +83,7 @@ def _add_pages(app: FastAPI) -> None:
         app.include_router(router, include_in_schema=False, dependencies=[Depends(may), Depends(posted)])
     for router in pages.ASKING:
         app.include_router(router, include_in_schema=False, dependencies=[Depends(visiting), Depends(posted)])
+    for router in pages.CUSTOMER:
+        app.include_router(router, include_in_schema=False)
     for router in pages.OWNER:
         app.include_router(router, include_in_schema=False, dependencies=[Depends(owner_only), Depends(posted)])

@@ -7,6 +7,7 @@ from tipward.web.pages.answers import router as answers
 from tipward.web.pages.assets import router as assets
 from tipward.web.pages.case import router as case
 from tipward.web.pages.cases import router as cases
+from tipward.web.pages.customer import report_router, router as customer
 from tipward.web.pages.learned import router as learned
 from tipward.web.pages.people import router as people
 from tipward.web.pages.proof import router as proof
@@ -15,8 +16,11 @@ from tipward.web.pages.route import router as route
 from tipward.web.pages.setup import router as setup
 from tipward.web.pages.sign_in import router as sign_in
 from tipward.web.pages.wire import router as wire
+from tipward.web.pages.with_customer import router as with_customer
 
 OPEN = (sign_in, assets)
-SIGNED_IN = (cases, case, answers, proof, rigs, setup, wire, learned)
+SIGNED_IN = (cases, case, answers, proof, rigs, setup, wire, learned, with_customer)
 OWNER = (people,)
 ASKING = (route,)
+# These ask for a link before all else, by themselves.
+CUSTOMER = (customer, report_router)
