@@ -14,7 +14,8 @@ from tipward.web.showing import render
 from tipward.web.visitor import token_hash
 
 TOKEN_BYTES, LONGEST_TOKEN = 32, 100
-# What a customer opens is found by nobody else: no address passed to other sites, nothing kept, nothing listed (no-referrer would make browsers hide our own origin).
+# What a customer opens is found by nobody else: no address passed to other sites, nothing kept, nothing listed.
+# ("no-referrer" would go further and make browsers hide our own origin from us: every form would be refused as foreign.)
 QUIET = {"referrer-policy": "same-origin", "x-robots-tag": "noindex, nofollow", "cache-control": "no-store, private"}
 
 

@@ -7,7 +7,8 @@ from tipward.web.pages.answers import router as answers
 from tipward.web.pages.assets import router as assets
 from tipward.web.pages.case import router as case
 from tipward.web.pages.cases import router as cases
-from tipward.web.pages.customer import report_router, router as customer
+from tipward.web.pages.customer import report_router
+from tipward.web.pages.customer import router as customer
 from tipward.web.pages.learned import router as learned
 from tipward.web.pages.people import router as people
 from tipward.web.pages.proof import router as proof
