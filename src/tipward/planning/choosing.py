@@ -109,7 +109,9 @@ def _due(board: Board, offers: Sequence[Offer]) -> Action | None:
         needed = float(board.seen.outcomes(f"do:{action.id}")[1]) * again(board, action)
         cost = action_cost(action)
         dear = (1 - needed) * cost >= price * float(entropy(np.array(needed)))
-        if needed < LEAST_NEEDED or (dear and needed < CERTAIN):
+        chances = board.belief.after.marginals()
+        surest = max(float(chances[board.belief.network.index[item.fault]]) for item in action.clears)
+        if needed < LEAST_NEEDED or (dear and surest * again(board, action) < CERTAIN):
             continue
         worth = cleared(board, action) / max(cost, 0.1)
         if best is None or worth > best[0]:
