@@ -81,7 +81,7 @@ def render(request: Request, template: str, status: int = 200, **values: Any) ->
     visitor = find_visitor(request) or visitor_of(request, request.state.token, "", "reader")
     text = _templates().get_template(template).render({**context(request, visitor), **values})
     headers = {"hx-push-url": "false", "hx-replace-url": "false"} if status >= 400 else {}
-    return HTMLResponse(text, status, {**headers, "vary": "cookie"})
+    return HTMLResponse(text, status, {**headers, "vary": "cookie, accept-language"})
 
 
 def context(request: Request, visitor: Visitor) -> Mapping[str, Any]:

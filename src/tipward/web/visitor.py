@@ -86,9 +86,20 @@ def visitor_of(request: Request, token: str, name: str, role: str) -> Visitor:
 
 
 def _language(request: Request) -> str:
-    wanted = [request.cookies.get(LANGUAGE, "")]
-    wanted += [part.split(";")[0].strip()[:2].lower() for part in request.headers.get("accept-language", "").split(",")]
+    wanted = [request.cookies.get(LANGUAGE, ""), *_read_by_browser(request.headers.get("accept-language", "")[:500])]
     return next((language for language in wanted if language in languages()), "en")
+
+
+def _read_by_browser(header: str) -> list[str]:
+    """Languages of an Accept-Language header, the most wanted first (RFC 9110, 12.5.4)."""
+    found = []
+    for part in header.split(","):
+        name, _, weight = part.strip().lower().partition(";q=")
+        try:
+            found.append((-float(weight or 1), name.split("-")[0]))
+        except ValueError:
+            continue
+    return [name for weight, name in sorted(found, key=lambda item: item[0]) if weight < 0]
 
 
 def visiting(request: Request) -> Visitor:
