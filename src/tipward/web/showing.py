@@ -106,5 +106,6 @@ def context(request: Request, visitor: Visitor) -> Mapping[str, Any]:
         "quantity": quantity,
         "band": band,
         "here": request.url.path,
+        "in_english": "" if visitor.words.language == "en" else Markup(' lang="en"'),
         "signed_in": find_visitor(request) is not None,
     }
