@@ -27,7 +27,8 @@ def test_every_text_that_a_template_asks_for_is_there(name):
 @pytest.mark.parametrize("name", TEMPLATES)
 def test_no_template_speaks_for_itself(name):
     """Words between tags come from the texts: what is left has no word of three letters or more."""
-    plain = re.sub(r"{#.*?#}|{%.*?%}|{{.*?}}|<[^>]*>|&#?[a-z0-9]+;", " ", TEMPLATES[name], flags=re.S)
+    markup = re.sub(r"{#.*?#}|{%.*?%}|{{.*?}}", " ", TEMPLATES[name], flags=re.S)
+    plain = re.sub(r"<[^>]*>|&#?[a-z0-9]+;", " ", markup)
     assert set(re.findall(r"[A-Za-z]{3,}", plain)) - {"Tipward"} == set()
 
 
