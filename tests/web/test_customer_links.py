@@ -65,7 +65,7 @@ def test_an_answer_of_a_customer_weighs_less_than_that_of_a_technician(accounts,
         case = open_case(accounts, path)
         case = tasks.add(accounts, case.id, Finding("look-lead-lie", "tight", by=by))
         return {one.fault: one.probability for one in tasks.see(accounts, case).judgement.suspicions}[
-            "lead-loops-tight"
+            "lead-tight-loops"
         ]
 
     assert suspected("customer") < suspected("technician")
@@ -176,6 +176,7 @@ def test_questions_end_after_a_dozen_and_with_the_case(workshop, accounts):
     assert more.status_code in {200, 422} and len(tasks.read_case(accounts, case.id).pages) <= len(case.pages) + 12
     tasks.close_case(accounts, case.id, "done")
     assert "that is all" in customer.get(link).text
+    customer.page = first
     late = customer.post(f"{link}/photo", {}, files={"photo": ("a.jpg", jpeg(), "image/jpeg")})
     assert late.status_code == 422 and tasks.photos_of(accounts, case.id) == ()
 
@@ -513,6 +514,17 @@ def test_a_decoder_that_hangs_is_ended(monkeypatch, tmp_path):
         safe_photo(jpeg())
 
 
+def test_a_flood_of_photos_waits_and_is_then_refused(monkeypatch):
+    import threading
+
+    full = threading.BoundedSemaphore(1)
+    full.acquire()
+    monkeypatch.setattr("tipward.web.photos._AT_ONCE", full)
+    monkeypatch.setattr("tipward.web.photos.SECONDS", 0.1)
+    with pytest.raises(InputError, match="has to wait for others"):
+        safe_photo(jpeg())
+
+
 def test_a_decoder_that_eats_memory_or_writes_files_is_stopped(monkeypatch, tmp_path):
     from tipward.web import picture_child
 
@@ -577,3 +589,16 @@ def test_on_the_network_the_label_carries_the_name_by_which_one_came(accounts, p
         assert "http://workshop.example/rigs/bay-3" in page and "this machine only" not in page
         assert client.get("/rigs/bay-3/label", headers={"host": "evil.example"}).status_code == 400
     assert HERE not in page
+
+
+def test_links_by_program(visit, shop, path):
+    case, api = open_case(shop, path), visit.client
+    url = f"/api/cases/{case.id}/links"
+    made = api.post(url, json={"kind": "remote", "days": 3})
+    assert made.status_code == 201 and visit.get(made.json()["path"]).status_code == 200
+    assert api.post(url, json={"kind": "report"}).status_code == 422
+    kept = api.get(url).json()
+    assert [link["id"] for link in kept] == [made.json()["id"]] and "path" not in kept[0]
+    assert api.post(f"{url}/end", json={"id": kept[0]["id"]}).json()[0]["revoked"]
+    assert visit.get(made.json()["path"]).status_code == 404
+    assert api.post(f"{url}/end", json={"id": "none"}).status_code == 404

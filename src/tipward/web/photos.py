@@ -79,21 +79,23 @@ def safe_photo(data: bytes) -> bytes:
         raise _refused(f"is larger than {LARGEST_PHOTO // 1_000_000} MB", "send a smaller one")
     if not data.startswith(STARTS):
         raise _refused("is no JPEG, PNG or WebP", "send a photo as the camera makes it")
-    try:
-        with _AT_ONCE:
-            ran = subprocess.run(
-                [sys.executable, "-I", str(CHILD)],
-                input=data,
-                capture_output=True,
-                timeout=SECONDS,
-                env={},
-                check=False,
-            )
-    except (subprocess.TimeoutExpired, OSError):
-        raise _refused("took too long to read", "send a smaller one") from None
+    ran = _child(data)
     if ran.returncode != 0 or not ran.stdout.startswith(b"\xff\xd8\xff"):
         raise _refused("cannot be read, or has more than 50 million pixels", "take it again")
     return ran.stdout
+
+
+def _child(data: bytes) -> subprocess.CompletedProcess[bytes]:
+    """The decoder in a process of its own, that sees neither our environment nor our folder."""
+    if not _AT_ONCE.acquire(timeout=SECONDS):
+        raise _refused("has to wait for others", "send it again in a minute")
+    try:
+        command = [sys.executable, "-I", str(CHILD)]
+        return subprocess.run(command, input=data, capture_output=True, timeout=SECONDS, env={}, check=False)
+    except (subprocess.TimeoutExpired, OSError):
+        raise _refused("took too long to read", "send a smaller one") from None
+    finally:
+        _AT_ONCE.release()
 
 
 def _refused(what: str, step: str) -> InputError:

@@ -4,7 +4,7 @@ from typing import Any
 
 from fastapi import Depends, FastAPI
 
-from tipward.web.api import cases, entries, people, rigs, route, setups, sign_in
+from tipward.web.api import cases, entries, links, people, rigs, route, setups, sign_in
 from tipward.web.api.doors import REFUSALS, api_owner, api_reads, api_writes
 
 PREFIX = "/api"
@@ -18,6 +18,7 @@ def add_api(app: FastAPI) -> None:
         (route.router, api_reads),
         (cases.router, api_writes),
         (entries.router, api_writes),
+        (links.router, api_writes),
         (rigs.router, api_writes),
         (people.router, api_owner),
     ):
