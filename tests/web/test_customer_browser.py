@@ -4,7 +4,7 @@ import re
 
 import pytest
 from test_accessible import looks, unfold, violations
-from web_visits import Running, Watched, open_case
+from web_visits import PASSWORD, Running, Watched, open_case
 
 from tipward import tasks
 from tipward.model import now
@@ -116,3 +116,24 @@ def test_axe_on_what_is_handed_to_customers(phone, shop, path, photo):
     assert violations(page) == []
     assert url not in page.content()
     assert page.evaluate("document.documentElement.scrollWidth") <= 360
+
+
+@pytest.mark.parametrize("locale", ["en-GB", "de-DE"])
+def test_nothing_stands_out_of_a_phone_in_either_language(outside, accounts, path, locale):
+    tasks.save_rig(accounts, "Bay 3", path, "Harbour Lane")
+    case = open_case(accounts, path)
+    page = outside(locale=locale)
+    page.goto("/sign-in")
+    page.locator("[name=name]").fill("owner")
+    page.locator("[name=password]").fill(PASSWORD)
+    page.locator("main button").click()
+    page.wait_for_selector("nav")
+    addresses = ["/", "/cases/new", "/rigs", "/rigs/new", "/route", "/learned", "/people"]
+    addresses += [f"/rigs/bay-3{part}" for part in ("", "/set-up", "/wire", "/label", "/edit")]
+    addresses += [f"/cases/{case.id}{part}" for part in ("", "/proof", "/checks", "/move", "/customer")]
+    wide = []
+    for address in addresses:
+        page.goto(address)
+        if page.evaluate("document.documentElement.scrollWidth") > 360:
+            wide.append(address)
+    assert wide == []
