@@ -10,15 +10,18 @@ import sys
 import tempfile
 import threading
 import time
+from datetime import timedelta
 from pathlib import Path
+from typing import Literal
 
 import uvicorn
 from PIL import Image
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from tipward import tasks
-from tipward.model import Cannot, Finding, Repair, read_setup
+from tipward.model import Cannot, Finding, Repair, now, read_setup
 from tipward.web import create_app, hash_password
+from tipward.web.visitor import token_hash
 
 HERE = Path(__file__).parent
 EXAMPLES, FOLDER = HERE.parent / "examples", HERE / "screenshots"
@@ -71,8 +74,20 @@ def workshop(shop: tasks.Shop) -> dict[str, str]:
         "rig-form": f"/rigs/{bay.id}/edit",
         "set-up": f"/rigs/{bay.id}/set-up?lead=3+m&turns=0",
         "change-of-wire": f"/rigs/{bay.id}/wire?wire_class=er5356&diameter=1.2+mm",
+        "route": f"/route?rig={bay.id}&length=4+m&turns=1&radius=150+mm",
+        "label": f"/rigs/{bay.id}/label",
+        "with-customer": f"/cases/{fresh.id}/customer",
+        "questions-from-afar": handed(shop, fresh.id, "remote"),
+        "report": handed(shop, ended, "report"),
         "learned": "/learned",
     }
+
+
+def handed(shop: tasks.Shop, case_id: str, kind: Literal["remote", "report"]) -> str:
+    """A link as a customer gets it."""
+    token = kind * 6
+    tasks.make_link(shop, case_id, kind, token_hash(token), now() + timedelta(days=7))
+    return f"/{'a' if kind == 'remote' else 'r'}/{token}"
 
 
 def carried_on(shop: tasks.Shop, case_id: str, steps: int) -> str:
