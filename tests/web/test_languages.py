@@ -125,7 +125,9 @@ def test_what_is_chosen_goes_before_what_the_browser_says(visit):
     assert '<html lang="de">' in visit.get("/").text
 
 
-@pytest.mark.parametrize("said", ["", "fr", "xx;q=1", "*", ";;;,,,", "de" * 5000, "de;q=0", "de;q=x", "en,de;q=0.9", "de;q=0.2,en;q=0.8"])
+@pytest.mark.parametrize(
+    "said", ["", "fr", "xx;q=1", "*", ";;;,,,", "de" * 5000, "de;q=0", "de;q=x", "en,de;q=0.9", "de;q=0.2,en;q=0.8"]
+)
 def test_other_languages_read_english(visit, said):
     assert '<html lang="en">' in visit.get("/", headers={"accept-language": said}).text
 

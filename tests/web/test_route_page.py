@@ -156,23 +156,24 @@ def turns_shown(page):
     return float(page.locator("#route-turns").get_attribute("data-turns"))
 
 
-def settled(page, least):
-    """Turns, once the answer to the whole drawing is there."""
-    for _ in range(100):
+def settled(page):
+    """Turns, once the answer to all the points on the pad is there."""
+    for _ in range(150):
+        drawn = page.locator("#pad").get_attribute("data-points")
+        if drawn == page.locator("#route-answer").get_attribute("data-read"):
+            return turns_shown(page)
         page.wait_for_timeout(100)
-        if page.locator("#route-turns").count() and turns_shown(page) > least:
-            break
-    return turns_shown(page)
+    raise AssertionError("no answer to the whole drawing")
 
 
 def test_a_circle_drawn_with_the_mouse_on_a_phone(phone, rig):
     page = phone().page
     page.goto(f"/route?rig={rig.id}")
     draw(page, ring())
-    assert turns_shown(page) == pytest.approx(1.0, abs=0.05)
+    assert settled(page) == pytest.approx(1.0, abs=0.05)
     assert page.locator(".pad-bend.most").count() == 1
     draw(page, ring(2.0))
-    assert settled(page, 1.5) == pytest.approx(2.0, abs=0.1)
+    assert settled(page) == pytest.approx(2.0, abs=0.1)
     page.get_by_role("button", name="Keep this for Bay 3").click()
     page.wait_for_url("**/set-up")
 
@@ -204,7 +205,7 @@ def test_taps_on_a_photo_that_never_leaves_the_phone(phone, tmp_path):
     assert box["height"] / box["width"] == pytest.approx(1.5, rel=0.05)
     for x, y in [(0.1, 0.1), (0.1, 0.25), (0.1, 0.4), (0.12, 0.45), (0.2, 0.5), (0.4, 0.5), (0.6, 0.5)]:
         page.locator("#pad svg").click(position={"x": x * box["width"], "y": y * box["height"]})
-    assert settled(page, 0.15) == pytest.approx(0.25, abs=0.06)
+    assert settled(page) == pytest.approx(0.25, abs=0.06)
     page.get_by_role("button", name="Undo").click()
     assert page.locator(".pad-taps circle").count() == 6
     assert max(map(len, sent)) < 2000
@@ -216,7 +217,7 @@ def test_the_drawing_is_there_again_after_a_reload(phone, rig):
     draw(page, ring())
     page.reload()
     page.wait_for_selector("[data-overlay]")
-    assert turns_shown(page) == pytest.approx(1.0, abs=0.05)
+    assert settled(page) == pytest.approx(1.0, abs=0.05)
 
 
 def test_without_scripts_there_is_the_form_and_no_pad(phone, rig):

@@ -37,6 +37,7 @@
     }));
     part("bends").replaceChildren(...(overlay ? marks(overlay) : []));
     hint.hidden = points.length > 0;
+    pad.dataset.points = String(points.length);
     svg.classList.toggle("read", Boolean(overlay));
   }
 
@@ -101,7 +102,7 @@
     window.clearTimeout(timer); timer = 0;
     if (points.length < 3) { if (!points.length) answer.replaceChildren(); return; }
     asking?.abort();
-    const mine = asking = new AbortController(), number = ++pinned;
+    const mine = asking = new AbortController(), number = ++pinned, asked = points.length;
     const body = new URLSearchParams({ token: section.dataset.token, rig: rigField.value,
       length: lengthField.value || lengthField.placeholder, points: JSON.stringify(points) });
     try {
@@ -118,6 +119,7 @@
       return;
     }
     const cost = answer.querySelector("[data-overlay]");
+    answer.dataset.read = String(asked);
     show(cost ? JSON.parse(cost.dataset.overlay) : null);
     for (const field of answer.querySelectorAll("[data-points]")) field.value = JSON.stringify(points);
     for (const field of answer.querySelectorAll("[data-length]")) field.value = body.get("length");
