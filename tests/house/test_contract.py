@@ -91,3 +91,9 @@ def test_every_error_is_in_the_tree_at_the_top_of_the_file():
     tree = errors.__doc__
     own = [name for name, item in vars(errors).items() if inspect.isclass(item) and issubclass(item, Exception)]
     assert own and [name for name in own if name not in tree] == []
+
+
+def test_test_files_have_names_of_their_own():
+    """pytest imports test files by their bare name: a second one of the same name is not collected at all."""
+    names = [file.name for file in (ROOT / "tests").rglob("test_*.py")]
+    assert sorted(names) == sorted(set(names))
