@@ -3,7 +3,6 @@
 from collections import OrderedDict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import product
 
 import numpy as np
 
@@ -11,6 +10,7 @@ from tipward.diagnosis.network import Bools, Cluster, Floats, Ints
 from tipward.diagnosis.terms import Mending
 
 LEAST_WEIGHT = 1e-12
+MOST_STATES = 512  # heaviest courses of one cluster; only many repairs of the same faults come near it
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,42 +79,32 @@ def _stack(rows: list[tuple[tuple[int, ...], Bools, Floats]]) -> Group:
 
 
 def _through_repairs(cluster: Cluster, mendings: Sequence[Mending]) -> tuple[Bools, Floats]:
-    """Every way in which the faults of a cluster may come and go through the repairs."""
-    epochs = len(mendings) + 1
-    ways = [_ways(fault, mendings) for fault in cluster.faults]
-    if all(len(way[0]) == len(way[1]) == 1 for way in ways):
-        present = np.repeat(cluster.present[:, :, None], epochs, axis=2)
-        return present, cluster.prior
-    merged: dict[tuple[tuple[bool, ...], ...], float] = {}
-    for state, weight in zip(cluster.present, cluster.prior, strict=True):
-        for choice in product(*(ways[j][int(on)] for j, on in enumerate(state))):
-            total = float(weight * np.prod([share for _, share in choice]))
-            if total > LEAST_WEIGHT:
-                key = tuple(way for way, _ in choice)
-                merged[key] = merged.get(key, 0.0) + total
-    return np.array(list(merged), dtype=bool).reshape(len(merged), len(cluster.faults), epochs), np.array(
-        list(merged.values())
-    )
+    """Every way in which the faults of a cluster may come and go through the repairs, repair by repair."""
+    present, weights = cluster.present[:, :, None], cluster.prior
+    for mending in mendings:
+        gone: Mapping[int, float] = dict(mending.clears)
+        brought: Mapping[int, float] = dict(mending.causes)
+        before, present = present, np.concatenate([present, present[:, :, -1:]], axis=2)
+        for place, fault in enumerate(cluster.faults):
+            if fault in gone or fault in brought:
+                was = before[:, place, -1]
+                chance = _present_after(was, gone.get(fault, 0.0), brought.get(fault, 0.0))
+                present, weights, before = _split(present, weights, before, place, chance)
+    return present, weights
 
 
-def _ways(fault: int, mendings: Sequence[Mending]) -> tuple[list[tuple[tuple[bool, ...], float]], ...]:
-    """For a fault absent or present at the start: its courses through the repairs, with their chance."""
-    found = []
-    for start in (False, True):
-        courses: list[tuple[tuple[bool, ...], float]] = [((start,), 1.0)]
-        for mending in mendings:
-            gone: Mapping[int, float] = dict(mending.clears)
-            brought: Mapping[int, float] = dict(mending.causes)
-            courses = [
-                ((*course, after), share * chance)
-                for course, share in courses
-                for after, chance in _step(course[-1], gone.get(fault, 0.0), brought.get(fault, 0.0))
-                if chance > 0
-            ]
-        found.append(courses)
-    return tuple(found)
+def _present_after(was: Bools, cleared: float, brought: float) -> Floats:
+    """Chance that a fault is there after a repair, for each state."""
+    found: Floats = np.where(was, 1 - cleared * (1 - brought), brought)
+    return found
 
 
-def _step(present: bool, cleared: float, brought: float) -> tuple[tuple[bool, float], ...]:
-    chance = 1 - cleared * (1 - brought) if present else brought
-    return ((True, chance), (False, 1 - chance))
+def _split(present: Bools, weights: Floats, before: Bools, place: int, chance: Floats) -> tuple[Bools, Floats, Bools]:
+    """Each state with the fault there and not there after the repair; what weighs nothing, or least of too many, goes."""
+    there, away = present.copy(), present.copy()
+    there[:, place, -1], away[:, place, -1] = True, False
+    both = np.concatenate([weights * chance, weights * (1 - chance)])
+    keep = np.flatnonzero(both > LEAST_WEIGHT)
+    if len(keep) > MOST_STATES:
+        keep = np.sort(keep[np.argsort(-both[keep], kind="stable")[:MOST_STATES]])
+    return np.concatenate([there, away])[keep], both[keep], np.concatenate([before, before])[keep]

@@ -1,8 +1,10 @@
 """The next step: the check with most information for its time, the repair that is cheaper than finding out, or the proof.
 
 Price of information: the best check buys information at k minutes per nat. A repair is due when being wrong costs less
-than finding out, (1 - p)(minutes + parts) < k h(p), p being the probability that any of the faults it clears is present and
-h(p) its entropy. The proof is due when it would probably pass. Closing follows the rules of proof, never a price.
+than finding out, (1 - p)(minutes + parts) < k h(p), p being the probability that any of the faults it clears is present
+and h(p) its entropy. Where such a repair clears several suspects, a cheap check that tells them apart comes first: the
+cause is named, and no dear part is fitted for a cheaper fault. The proof is due when it would probably pass. Closing
+follows the rules of proof, never a price.
 """
 
 from collections.abc import Sequence
@@ -17,15 +19,14 @@ from tipward.faults import Action, Catalogue
 from tipward.model import Case, NextStep
 from tipward.planning.board import Board, again, cleared, set_out
 from tipward.planning.describing import describe_check, describe_fix
-from tipward.planning.options import (
-    action_cost,
-)
+from tipward.planning.options import action_cost
 from tipward.planning.proving import LEFT_LIMIT, proof_passed, proofs_failed
+from tipward.planning.telling_apart import check_between
 
 LEAST_INFORMATION = 0.002  # a check below this tells nothing worth its walk [nat]
 PROBABLY_PASSES = 0.75
 LEAST_NEEDED = 0.2
-CERTAIN = 0.97  # needed this surely, an action is due whatever it costs: more checks would only delay it
+CERTAIN = 0.9  # where one fault is cleared this surely, its action is due whatever it costs: more checks only delay it
 MOST_PROOFS = 3  # failed proofs with nothing mended between them
 
 
@@ -81,10 +82,14 @@ def next_step(catalogue: Catalogue, case: Case, belief: Belief | None = None) ->
     offers = _offers(board)
     due = _due(board, offers)
     if due is not None:
+        between = check_between(board, due)
+        if between is not None:
+            first = Offer(between, board.minutes[between], board.seen.information[between])
+            return _check_step(catalogue, board, [first, *offers])
         return _fix_step(catalogue, board, due, offers)
     worthwhile = bool(offers)
-    again = proofs_failed(case) < MOST_PROOFS
-    if not passed and again and (1 - left >= PROBABLY_PASSES or not worthwhile):
+    may_prove = proofs_failed(case) < MOST_PROOFS
+    if not passed and may_prove and (1 - left >= PROBABLY_PASSES or not worthwhile):
         return NextStep("prove", _why_prove(left), runner_up=_runner_up(board, offers[:1]))
     if worthwhile:
         return _check_step(catalogue, board, offers)
@@ -109,14 +114,18 @@ def _due(board: Board, offers: Sequence[Offer]) -> Action | None:
         needed = float(board.seen.outcomes(f"do:{action.id}")[1]) * again(board, action)
         cost = action_cost(action)
         dear = (1 - needed) * cost >= price * float(entropy(np.array(needed)))
-        chances = board.belief.after.marginals()
-        surest = max(float(chances[board.belief.network.index[item.fault]]) for item in action.clears)
-        if needed < LEAST_NEEDED or (dear and surest * again(board, action) < CERTAIN):
+        if needed < LEAST_NEEDED or (dear and _surest(board, action) < CERTAIN):
             continue
         worth = cleared(board, action) / max(cost, 0.1)
         if best is None or worth > best[0]:
             best = (worth, action)
     return best[1] if best else None
+
+
+def _surest(board: Board, action: Action) -> float:
+    """Chance that an action clears its likeliest fault: many unlikely ones together make nothing certain."""
+    chances, index = board.belief.after.marginals(), board.belief.network.index
+    return again(board, action) * max(float(chances[index[item.fault]]) * item.success for item in action.clears)
 
 
 def _fix_step(catalogue: Catalogue, board: Board, action: Action, offers: Sequence[Offer]) -> NextStep:
