@@ -56,7 +56,23 @@ def api(app):
 
 def test_every_command_of_the_command_line_has_its_way_in_the_api(app):
     paths = set(app.openapi()["paths"])
-    wanted = {"fit", "force", "recommend", "cases", "rigs", "learned", "people", "gains", "what-if", "change-wire"}
+    wanted = {
+        "learn",
+        "lessons",
+        "catalogue",
+        "route",
+        "serves",
+        "fit",
+        "force",
+        "recommend",
+        "cases",
+        "rigs",
+        "learned",
+        "people",
+        "gains",
+        "what-if",
+        "change-wire",
+    }
     assert {f"/api/{name}" for name in wanted} <= paths
     entries = {"findings", "cannot", "taken-back", "repairs", "moves", "proof", "close", "checks", "card.pdf", "line"}
     assert {f"/api/cases/{{case_id}}/{name}" for name in entries} <= paths
@@ -139,3 +155,17 @@ def test_rigs_and_baselines_by_program(app):
     case = client.post("/api/cases", json={"rig": "bay-3", "words": "burns back"}).json()
     assert client.get("/api/rigs/bay-3").json()["cases"][0]["id"] == case["id"]
     assert client.put("/api/rigs/none", json={"name": "x"}).status_code == 404
+
+
+def test_counts_of_another_shop_come_in_by_the_api_and_go_back_again(app):
+    shared = {"format": "tipward counts 1", "cases": 3, "tallies": [], "catalogues": []}
+    shared["tallies"] = [{"kind": "odds", "key": "liner-dirty", "found": 2.0, "expected": 1.0, "of": 3.0}]
+    client = api(app)
+    taken = client.post("/api/lessons", json={"counts": shared})
+    assert taken.status_code == 201 and taken.json()["payload"]["cases"] == 3
+    assert client.post("/api/lessons", json={"counts": shared}).status_code == 409
+    assert client.post(f"/api/lessons/{taken.json()['id']}/reversed", json={}).status_code == 200
+    refused = client.post("/api/lessons", json={"counts": {**shared, "cases": 0}})
+    assert refused.status_code == 422 and "cases" in {wrong["where"] for wrong in refused.json()["problems"]}
+    assert client.get("/api/learn/counts").json()["format"] == shared["format"]
+    assert client.post("/api/lessons", json={}).status_code == 422

@@ -30,7 +30,7 @@ from tipward.tasks.route import drawn_lead, looped_lead
 from tipward.tasks.seeing import checks_now, look_up_check, see, view
 from tipward.tasks.setup_text import path_texts, setup_text
 from tipward.tasks.shop import Shop, open_shop
-from tipward.tasks.teaching import apply_lessons, export_counts, import_counts, reverse_lessons
+from tipward.tasks.teaching import apply_lessons, export_counts, import_counts, reverse_lessons, take_counts
 from tipward.tasks.telling import (
     card_pdf,
     card_text,
@@ -130,6 +130,7 @@ __all__ = [
     "shortened",
     "signed_in",
     "straightened",
+    "take_counts",
     "told_pages",
     "unit_of_check",
     "view",

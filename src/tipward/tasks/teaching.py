@@ -163,13 +163,54 @@ def import_counts(shop: Shop, file: Path) -> Lesson:
     >>> import_counts(open_shop(tempfile.mkdtemp() + "/book.db"), file).payload["cases"]
     3
     """
-    counts = read_counts(shop.plain, file)
+    return take_counts(shop, _json(file), str(file))
+
+
+def take_counts(shop: Shop, data: Any, name: str = "counts") -> Lesson:
+    """Take counts of another shop, as plain data, into use beside one's own.
+
+    Parameters
+    ----------
+    shop : Shop
+        The shop.
+    data : object
+        What the JSON of ``export_counts`` holds.
+    name : str
+        What error messages call it.
+
+    Returns
+    -------
+    Lesson
+        As kept.
+
+    Raises
+    ------
+    InputError
+        Every field that does not fit.
+    ConflictError
+        The same counts are in use already.
+
+    Source: design (docs/decisions/0013).
+
+    >>> import tempfile
+    >>> from tipward.tasks.shop import open_shop
+    >>> take_counts(open_shop(tempfile.mkdtemp() + "/book.db"), 3)
+    Traceback (most recent call last):
+    ...
+    tipward.foundation.errors.InputError: counts: 1 problem
+      - format: is not 'tipward counts 1'; give a file that tipward learn --export wrote
+    """
+    counts = check_counts(shop.plain, data, name)
     return _keep(shop, f"import-{_digest(counts)}", counts)
 
 
 def read_counts(catalogue: Catalogue, file: Path) -> Counts:
     """Read counts from a file and hold every field against the catalogue."""
-    name, data = str(file), _json(file)
+    return check_counts(catalogue, _json(file), str(file))
+
+
+def check_counts(catalogue: Catalogue, data: Any, name: str) -> Counts:
+    """Read counts from plain data and hold every field against the catalogue."""
     if not isinstance(data, dict) or data.get("format") != FORMAT:
         raise InputError(name, [Problem("format", f"is not {FORMAT!r}", GIVE)])
     counts = read_noun(Counts, {key: value for key, value in data.items() if key != "format"}, name)

@@ -4,7 +4,7 @@ from typing import Any
 
 from fastapi import Depends, FastAPI
 
-from tipward.web.api import cases, entries, links, people, rigs, route, setups, sign_in
+from tipward.web.api import cases, entries, lessons, links, people, rigs, route, setups, sign_in
 from tipward.web.api.doors import REFUSALS, api_owner, api_reads, api_writes
 
 PREFIX = "/api"
@@ -20,6 +20,8 @@ def add_api(app: FastAPI) -> None:
         (entries.router, api_writes),
         (links.router, api_writes),
         (rigs.router, api_writes),
+        (lessons.learned, api_reads),
+        (lessons.router, api_owner),
         (people.router, api_owner),
     ):
         asks = [Depends(role)] if role else []

@@ -183,6 +183,21 @@ class PersonChangeRequest(Incoming):
     revoked: bool = False
 
 
+class LessonRequest(Incoming):
+    """Counts to take into use."""
+
+    counts: Annotated[
+        dict[str, Any] | None,
+        Field(description="Of another shop, as GET /api/learn/counts gives them; null: one's own"),
+    ] = None
+
+
+class ReverseRequest(Incoming):
+    """Why a lesson is taken back."""
+
+    why: Text = ""
+
+
 def si(readings: list[float | str], unit: str, where: str) -> tuple[float, ...]:
     """Readings in SI: numbers as they are, text with its unit."""
     try:
