@@ -116,3 +116,9 @@ def cleared(board: Board, action: Action) -> float:
 def again(board: Board, action: Action) -> float:
     """What is left of an action's success after the times it was done already."""
     return float(AGAIN ** sum(done.action == action.id for done in board.belief.found.mendings))
+
+
+def surest(board: Board, action: Action) -> float:
+    """Chance that an action clears its likeliest fault: many unlikely ones together make nothing certain."""
+    chances, index = board.belief.after.marginals(), board.belief.network.index
+    return again(board, action) * max(float(chances[index[item.fault]]) * item.success for item in action.clears)

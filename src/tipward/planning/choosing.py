@@ -17,7 +17,7 @@ from tipward.diagnosis.forecast import entropy
 from tipward.diagnosis.judging import Belief
 from tipward.faults import Action, Catalogue
 from tipward.model import Case, NextStep
-from tipward.planning.board import Board, again, cleared, set_out
+from tipward.planning.board import Board, again, cleared, set_out, surest
 from tipward.planning.describing import describe_check, describe_fix
 from tipward.planning.options import action_cost
 from tipward.planning.proving import LEFT_LIMIT, proof_passed, proofs_failed
@@ -114,18 +114,12 @@ def _due(board: Board, offers: Sequence[Offer]) -> Action | None:
         needed = float(board.seen.outcomes(f"do:{action.id}")[1]) * again(board, action)
         cost = action_cost(action)
         dear = (1 - needed) * cost >= price * float(entropy(np.array(needed)))
-        if needed < LEAST_NEEDED or (dear and _surest(board, action) < CERTAIN):
+        if needed < LEAST_NEEDED or (dear and surest(board, action) < CERTAIN):
             continue
         worth = cleared(board, action) / max(cost, 0.1)
         if best is None or worth > best[0]:
             best = (worth, action)
     return best[1] if best else None
-
-
-def _surest(board: Board, action: Action) -> float:
-    """Chance that an action clears its likeliest fault: many unlikely ones together make nothing certain."""
-    chances, index = board.belief.after.marginals(), board.belief.network.index
-    return again(board, action) * max(float(chances[index[item.fault]]) * item.success for item in action.clears)
 
 
 def _fix_step(catalogue: Catalogue, board: Board, action: Action, offers: Sequence[Offer]) -> NextStep:

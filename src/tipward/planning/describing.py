@@ -4,10 +4,13 @@ import numpy as np
 
 from tipward.faults import Action, Catalogue, Check
 from tipward.model import Fix, NextCheck, OutcomeForecast
-from tipward.planning.board import Board, cleared
+from tipward.planning.board import Board, cleared, surest
 from tipward.planning.options import (
     action_cost,
 )
+
+LIKELY_CLEARED = 0.5  # actions that clear one fault more likely than not come first, however dear
+LEAST_SHOWN = 0.05
 
 
 def describe_fix(catalogue: Catalogue, board: Board, action: Action) -> Fix:
@@ -102,8 +105,10 @@ def fixes(catalogue: Catalogue, board: Board, most: int = 5) -> tuple[Fix, ...]:
     True
     """
     ranked = sorted(board.actions.values(), key=lambda action: -cleared(board, action) / max(action_cost(action), 0.1))
-    shown = [describe_fix(catalogue, board, action) for action in ranked[: 3 * most]]
-    return tuple(fix for fix in shown if fix.needed >= 0.05)[:most]
+    due = [action for action in ranked if surest(board, action) >= LIKELY_CLEARED]
+    rest = [action for action in ranked if action not in due]
+    shown = [describe_fix(catalogue, board, action) for action in [*due, *rest][: 3 * most]]
+    return tuple(fix for fix in shown if fix.needed >= LEAST_SHOWN)[:most]
 
 
 def describe_check(catalogue: Catalogue, board: Board, check: Check) -> NextCheck:
