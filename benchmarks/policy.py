@@ -17,7 +17,7 @@ from tipward.diagnosis.network import network_for
 from tipward.faults import Action, Catalogue, load_catalogue
 from tipward.model import STATIONS, Case, NextStep
 from tipward.planning import LEFT_LIMIT, describe_check, describe_fix, next_step, proof_passed, set_out
-from tipward.planning.board import Board, cleared
+from tipward.planning.board import Board, cleared, surest
 from tipward.planning.choosing import LEAST_INFORMATION, MOST_PROOFS, PROBABLY_PASSES
 from tipward.planning.options import action_cost
 from tipward.planning.proving import proofs_failed
@@ -25,7 +25,7 @@ from tipward.planning.proving import proofs_failed
 NAME = "policy"
 FIRST_SEED = 90_000  # never used while the planner was made
 CASES, QUICK_CASES = 2000, 6
-HELD = 0.5  # baselines mend what is likelier than not
+HELD = 0.5  # baselines mend a fault that is likelier than not
 OTHER_WORLD = Difference(odds_spread=0.7, reliability_lost=0.10, cannot_share=0.10, seed=7)
 Choose = Callable[[Board, list[str]], str]
 
@@ -48,8 +48,8 @@ def by_rules(choose: Choose, catalogue: Catalogue, case: Case, belief: Belief) -
 
 
 def likely_action(board: Board) -> Action | None:
-    """The action that clears most for its cost, among those needed more likely than not."""
-    likely = [item for item in board.actions.values() if board.seen.outcomes(f"do:{item.id}")[1] >= HELD]
+    """The action that clears most for its cost, among those that clear one fault more likely than not."""
+    likely = [item for item in board.actions.values() if surest(board, item) >= HELD]
     return max(likely, key=lambda item: cleared(board, item) / max(action_cost(item), 0.1), default=None)
 
 
@@ -80,11 +80,11 @@ def probability_per_cost(catalogue: Catalogue, case: Case, belief: Belief) -> Ne
         return NextStep("prove", "")
 
     def ratio(action: Action) -> float:
-        needed = float(board.seen.outcomes(f"do:{action.id}")[1])
-        return cleared(board, action) / (max(action_cost(action), 0.1) * max(1 - needed, 1e-3))
+        chance = surest(board, action)
+        return chance / (max(action_cost(action), 0.1) * max(1 - chance, 1e-3))
 
     best = max(board.actions.values(), key=ratio, default=None)
-    if best is None or cleared(board, best) < 1e-3:
+    if best is None or surest(board, best) < 1e-3:
         return NextStep("service", "")
     return NextStep("fix", "", fix=describe_fix(catalogue, board, best))
 
