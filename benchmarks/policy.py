@@ -12,14 +12,13 @@ from benchmarks import Measured
 from benchmarks.catalogue import rigs
 from benchmarks.session import Ended, lead
 from benchmarks.world import Difference, everything_at_hand, random_case
-from tipward.diagnosis.judging import Belief
+from tipward.diagnosis.judging import Belief, believe
 from tipward.diagnosis.network import network_for
 from tipward.faults import Action, Catalogue, load_catalogue
 from tipward.model import STATIONS, Case, NextStep
 from tipward.planning import LEFT_LIMIT, describe_check, describe_fix, next_step, proof_passed, set_out
 from tipward.planning.board import Board, cleared, surest
 from tipward.planning.choosing import LEAST_INFORMATION, MOST_PROOFS, PROBABLY_PASSES
-from tipward.planning.options import action_cost
 from tipward.planning.proving import proofs_failed
 
 NAME = "policy"
@@ -35,7 +34,10 @@ def by_rules(choose: Choose, catalogue: Catalogue, case: Case, belief: Belief) -
     board = set_out(catalogue, case, belief)
     left, passed = 1 - belief.after.all_clear(), proof_passed(case)
     if passed and left <= LEFT_LIMIT:
-        return NextStep("close", "")
+        board = set_out(catalogue, case, believe(catalogue, case, exact=True))
+        left = 1 - board.belief.after.all_clear()
+        if left <= LEFT_LIMIT:
+            return NextStep("close", "")
     due = likely_action(board)
     if due is not None:
         return NextStep("fix", "", fix=describe_fix(catalogue, board, due))
@@ -50,7 +52,7 @@ def by_rules(choose: Choose, catalogue: Catalogue, case: Case, belief: Belief) -
 def likely_action(board: Board) -> Action | None:
     """The action that clears most for its cost, among those that clear one fault more likely than not."""
     likely = [item for item in board.actions.values() if surest(board, item) >= HELD]
-    return max(likely, key=lambda item: cleared(board, item) / max(action_cost(item), 0.1), default=None)
+    return max(likely, key=lambda item: cleared(board, item) / max(board.costs[item.id], 0.1), default=None)
 
 
 def most_information(board: Board, names: list[str]) -> str:
@@ -74,14 +76,14 @@ def probability_per_cost(catalogue: Catalogue, case: Case, belief: Belief) -> Ne
     """Repairs in the order of p / (c (1 - p)), a proof after each, no checks."""
     board = set_out(catalogue, case, belief)
     passed = proof_passed(case)
-    if passed and 1 - belief.after.all_clear() <= LEFT_LIMIT:
+    if passed and 1 - believe(catalogue, case, exact=True).after.all_clear() <= LEFT_LIMIT:
         return NextStep("close", "")
     if not passed and case.pages[-1].entry.kind == "repair":
         return NextStep("prove", "")
 
     def ratio(action: Action) -> float:
         chance = surest(board, action)
-        return chance / (max(action_cost(action), 0.1) * max(1 - chance, 1e-3))
+        return chance / (max(board.costs[action.id], 0.1) * max(1 - chance, 1e-3))
 
     best = max(board.actions.values(), key=ratio, default=None)
     if best is None or surest(board, best) < 1e-3:

@@ -10,13 +10,12 @@ from tipward.diagnosis.judging import Belief, believe
 from tipward.faults import Catalogue
 from tipward.model import Cannot, Case, NextStep
 from tipward.planning.choosing import next_step
-from tipward.planning.options import action_cost, check_minutes, set_ups_now
+from tipward.planning.options import action_minutes, action_parts, check_minutes, set_ups_now
 from tipward.planning.proving import PROOF_MINUTES
 
 MOST_STEPS = 150
-NAMED = (
-    0.5  # a fault counts as named once it was held at least this likely, or was the likeliest reason of an action done
-)
+NAMED = 0.5  # a fault counts as named once it was held so likely, or was the likeliest reason of an action done
+TOLD, TOLD_FROM = 3, 0.05  # and as told once it stood among the reasons that the page gives for an action done
 
 Policy = Callable[[Catalogue, Case, Belief], NextStep]
 
@@ -29,6 +28,7 @@ class Ended:
     at_start: frozenset[str]
     left: frozenset[str]
     named: set[str] = field(default_factory=set)
+    told: set[str] = field(default_factory=set)
     steps: int = 0
     checks: float = 0.0
     repairs: float = 0.0
@@ -47,6 +47,16 @@ class Ended:
     def found_all(self) -> bool:
         """Whether every fault of the start was named before the case ended."""
         return self.at_start <= self.named
+
+    @property
+    def told_all(self) -> bool:
+        """Whether every fault of the start was named, or stood among the reasons given for an action done."""
+        return self.at_start <= self.named | self.told
+
+    @property
+    def gone_all(self) -> bool:
+        """Whether no fault of the start is left."""
+        return not self.at_start & self.left
 
 
 def lead(
@@ -93,10 +103,11 @@ def _carry_out(catalogue: Catalogue, rig: Rig, book: Notebook, todo: NextStep, e
         book.add(rig.finding(check))
     elif todo.fix is not None:
         action = catalogue.actions[todo.fix.action]
-        ended.repairs += action.minutes.mean
-        ended.parts += action_cost(action) - action.minutes.mean
+        ended.repairs += action_minutes(catalogue, action, set_ups_now(catalogue, book.case))
+        ended.parts += action_parts(action)
         ended.wasted += not any(item.fault in rig.present for item in action.clears)
         ended.named.add(todo.fix.clears[0][0])
+        ended.told |= {fault for fault, chance in todo.fix.clears[:TOLD] if chance >= TOLD_FROM}
         book.add(rig.repair(action.id))
     else:
         ended.proofs += PROOF_MINUTES

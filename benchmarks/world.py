@@ -11,7 +11,7 @@ from zlib import crc32
 import numpy as np
 
 from tipward.diagnosis.network import Network, build_network
-from tipward.diagnosis.terms import AGAIN
+from tipward.diagnosis.states import AGAIN
 from tipward.faults import Catalogue, Check
 from tipward.mechanics import change, draw, measure, triangular
 from tipward.model import (
@@ -29,6 +29,7 @@ from tipward.model import (
 START = datetime(2026, 1, 1)
 WORLD_SEED = 77
 WORLD_DRAWS = 256
+MOST_FAULTS = 4  # a random case holds none to four
 MOST_SAID = 3  # a customer names at most so many of what is true
 
 
@@ -55,6 +56,7 @@ class Rig:
     at_start: frozenset[str] = frozenset()
     done: list[str] = field(default_factory=list)
     proofs: int = 0
+    stood: dict[tuple[str, str], int] = field(default_factory=dict)
 
     def __post_init__(self):
         self.at_start = frozenset(self.present)
@@ -100,11 +102,14 @@ class Rig:
     def repair(self, action_id: str) -> Repair:
         """Carry out an action: it may clear, fail, or bring something in."""
         action, dice = self.catalogue.actions[action_id], self._dice(action_id)
-        again = AGAIN ** self.done.count(action_id)
         self.done.append(action_id)
         for item in action.clears:
-            if item.fault in self.present and dice.random() < item.success * again:
-                self.present.discard(item.fault)
+            if item.fault in self.present:
+                stood = self.stood.get((action_id, item.fault), 0)
+                if dice.random() < item.success * AGAIN**stood:
+                    self.present.discard(item.fault)
+                else:
+                    self.stood[action_id, item.fault] = stood + 1
         for item in action.may_cause:
             if dice.random() < item.probability:
                 self.present.add(item.fault)
@@ -172,6 +177,8 @@ def random_case(
         factor = np.exp(world.odds_spread * np.random.default_rng(world.seed).standard_normal(len(network.ids)))
     for attempt in range(1000):
         chosen = set(faults) if faults is not None else sample_faults(network, rng, factor)
+        if len(chosen) > MOST_FAULTS and faults is None:
+            continue
         rig = Rig(catalogue, network, path, rng, chosen, world)
         said = complaints_of(rig)
         if said or attempt == 999:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tipward.diagnosis.counting import chance_present, tells
+from tipward.diagnosis.counting import tells
 from tipward.diagnosis.judging import believe
 from tipward.diagnosis.network import Floats
 from tipward.faults import Catalogue
@@ -151,7 +151,7 @@ def stated(
     for end in ends:
         belief = believe(at(case.pages[end - 1]), Case(case.id, case.pages[:end]), exact=True)
         epoch = sum(isinstance(p.entry, Repair) and p.sequence in live for p in case.pages[:end])
-        seen = dict(zip(back.network.ids, chance_present(back, epoch), strict=True))
+        seen = dict(zip(back.network.ids, back.in_epoch(epoch), strict=True))
         said.append(belief.after.marginals())
         true.append(np.array([seen.get(fault, 0.0) for fault in belief.network.ids]))
     return np.concatenate(said), np.concatenate(true)

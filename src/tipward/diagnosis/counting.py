@@ -11,9 +11,7 @@ from math import fsum
 
 import numpy as np
 
-from tipward.diagnosis.engine import Posterior
 from tipward.diagnosis.judging import Belief, believe
-from tipward.diagnosis.network import Floats
 from tipward.diagnosis.terms import Term
 from tipward.faults import Catalogue
 from tipward.model import Case, Counts, Finding, Opened, Page, ProofTest, Repair, Tally
@@ -98,26 +96,6 @@ def _sum(same: list[Tally]) -> Tally:
     return Tally(first.kind, first.key, *sums, first.machine, first.wire)
 
 
-def chance_present(after: Posterior, epoch: int) -> Floats:
-    """Probability of each fault in an epoch (0: when the case began, k: after repair k), given all that is known now [1]."""
-    found = np.zeros(len(after.network.ids))
-    for group, states in zip(after.groups, after.states, strict=True):
-        found[group.faults] = np.einsum("gsn,gs->gn", group.present[:, :, :, epoch], after.per_state(states))
-    return np.clip(found, 0.0, 1.0)
-
-
-def chance_of_none(after: Posterior, faults: Iterable[int], epoch: int) -> float:
-    """Probability that none of these faults was there in an epoch, given all that is known now [1]."""
-    wanted, product = list(faults), after.columns
-    for group, states in zip(after.groups, after.states, strict=True):
-        asked = np.isin(group.faults, wanted)
-        rows = np.flatnonzero(asked.any(axis=1))
-        if len(rows):
-            on = (group.present[rows, :, :, epoch] & asked[rows][:, None, :]).any(axis=2)
-            product = product * (np.where(on, 0.0, 1.0)[:, :, None, None] * states[rows]).sum(axis=1).prod(axis=0)
-    return float(np.clip(product.sum(), 0.0, 1.0))
-
-
 def tells(page: Page) -> bool:
     """Whether a page is evidence that came after the complaint and what the set-up itself declares."""
     entry = page.entry
@@ -131,7 +109,7 @@ def _opening(case: Case) -> tuple[Page, ...]:
 
 def _faults(case: Case, belief: Belief, before: Belief) -> Iterator[Tally]:
     machine, wire = _family(case)
-    found, expected = chance_present(belief.after, 0), chance_present(before.after, 0)
+    found, expected = belief.after.in_epoch(0), before.after.in_epoch(0)
     for number, fault in enumerate(belief.network.ids):
         yield Tally("odds", fault, float(found[number]), float(expected[number]), 1.0, machine, wire)
 
@@ -162,9 +140,9 @@ def _check(belief: Belief, term: Term, entry: Finding) -> Iterator[Tally]:
     numbers, after = belief.network.checks[term.name], belief.after
     abnormal = float(entry.outcome != numbers.outcomes[0])
     faults = [int(fault) for fault in numbers.faults]
-    none = chance_of_none(after, faults, term.epoch)
+    none = after.none_of(faults, term.epoch)
     yield Tally("false", term.name, none * abnormal, none * float(1 - numbers.leak[0]), none)
-    alone = [chance_of_none(after, [f for f in faults if f != fault], term.epoch) - none for fault in faults]
+    alone = [after.none_of([f for f in faults if f != fault], term.epoch) - none for fault in faults]
     weights = np.clip(np.array(alone), 0.0, 1.0)
     shown = 1 - numbers.leak[0] * numbers.shown[:, 0]
     if len(faults):

@@ -1,12 +1,12 @@
 """What each check would say, and what would then be believed: outcome probabilities, marginals, information."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from tipward.diagnosis.engine import Posterior
 from tipward.diagnosis.network import Bools, CheckNumbers, Floats, Ints
+from tipward.diagnosis.posterior import Drawn, Posterior, Signed
 from tipward.diagnosis.states import Group
 
 
@@ -21,11 +21,15 @@ class _Pairs:
 
 @dataclass(frozen=True, slots=True)
 class Slate:
-    """Checks laid out for scoring: one line for each cumulative outcome but the last of each check."""
+    """Checks laid out for scoring: one line for each cumulative outcome but the last of each check.
+
+    ``log_shown`` (lines, N) is what each fault by itself multiplies into each line, as a log.
+    """
 
     names: tuple[str, ...]
     count: Ints
     leak: Floats
+    log_shown: Floats
     pairs: tuple[_Pairs, ...]
 
     def only(self, names: Sequence[str]) -> "Slate":
@@ -39,7 +43,7 @@ class Slate:
             keep = lines[item.line]
             pairs.append(_Pairs(moved[item.line[keep]], item.row[keep], item.shown[keep]))
         names = tuple(name for name in self.names if name in wanted)
-        return Slate(names, self.count[chosen], self.leak[lines], tuple(pairs))
+        return Slate(names, self.count[chosen], self.leak[lines], self.log_shown[lines], tuple(pairs))
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,8 +94,10 @@ def slate(checks: Mapping[str, CheckNumbers], groups: Sequence[Group]) -> Slate:
     leak = np.concatenate([item.leak[:-1] for item in checks.values()]) if len(count) else np.zeros(0)
     where = {int(f): (g, r, j) for g, group in enumerate(groups) for (r, j), f in np.ndenumerate(group.faults)}
     found: list[dict[tuple[int, int], Floats]] = [{} for _ in groups]
+    shown_by = np.ones((len(leak), len(where)))
     start = 0
     for item in checks.values():
+        shown_by[start : start + len(item.outcomes) - 1, item.faults] = item.shown[:, :-1].T
         for fault, shown in zip(item.faults, item.shown, strict=True):
             g, r, j = where[int(fault)]
             for k in range(len(item.outcomes) - 1):
@@ -100,7 +106,8 @@ def slate(checks: Mapping[str, CheckNumbers], groups: Sequence[Group]) -> Slate:
                     found[g][key] = np.ones(groups[g].faults.shape[1])
                 found[g][key][j] = shown[k]
         start += len(item.outcomes) - 1
-    return Slate(tuple(checks), count, leak, tuple(_pairs(item) for item in found))
+    log_shown = np.log(np.maximum(shown_by, 1e-300))
+    return Slate(tuple(checks), count, leak, log_shown, tuple(_pairs(item) for item in found))
 
 
 def _pairs(found: Mapping[tuple[int, int], Floats]) -> _Pairs:
@@ -140,26 +147,43 @@ def forecast(belief: Posterior, laid: Slate) -> Forecast:
     >>> dict(forecast(belief, slate({}, belief.groups)).information)
     {}
     """
-    flat = belief.columns.reshape(-1)
-    now = [_now(group, item, belief.columns.shape) for group, item in zip(belief.groups, belief.states, strict=True)]
-    lines = laid.leak[:, None] * flat[None, :]
+    if isinstance(belief, Drawn):
+        below, joint = _over_sets(belief, laid)
+    else:
+        assert isinstance(belief, Signed)
+        below, joint = _over_columns(belief, laid)
+    return _by_check(belief, laid, below, joint)
+
+
+def _over_sets(belief: Drawn, laid: Slate) -> tuple[Floats, Floats]:
+    """P(outcome <= k) and P(outcome <= k and fault present now), (lines,) and (lines, N), over weighted fault sets."""
+    now = belief.sets[:, :, -1]
+    held = np.flatnonzero(now.any(axis=0))
+    on = now[:, held].astype(float)
+    share = np.exp(on @ laid.log_shown[:, held].T) * belief.weights[:, None]
+    joint = np.zeros((len(laid.leak), len(belief.network.ids)))
+    joint[:, held] = laid.leak[:, None] * (share.T @ on)
+    return laid.leak * share.sum(axis=0), joint
+
+
+def _over_columns(belief: Signed, laid: Slate) -> tuple[Floats, Floats]:
+    """The same over signed columns."""
+    now = [_now(group, item) for group, item in zip(belief.groups, belief.states, strict=True)]
+    lines = laid.leak[:, None] * belief.columns[None, :]
     factors = []
     for (patterns, chance), pairs in zip(now, laid.pairs, strict=True):
         shown = _shown(patterns, pairs)
         factors.append((shown, _factor(shown, chance, pairs)))
         _multiply(lines, pairs.line, factors[-1][1])
-    below = np.clip(lines.sum(axis=1), 0.0, 1.0)
-    joint = _joint(belief, now, laid, lines, factors)
-    return _by_check(belief, laid, below, joint)
+    return np.clip(lines.sum(axis=1), 0.0, 1.0), _joint(belief, now, laid, lines, factors)
 
 
-def _now(group: Group, states: Floats, shape: tuple[int, ...]) -> tuple[Bools, Floats]:
+def _now(group: Group, states: Floats) -> tuple[Bools, Floats]:
     """What is present now in each cluster of a group: patterns (Q, n) and their chance in each column (G, Q, C)."""
     size = group.faults.shape[1]
     codes = group.present[:, :, :, -1] @ (1 << np.arange(size))
     used = np.unique(codes)
-    full = np.broadcast_to(states, (*states.shape[:2], *shape)).reshape(*states.shape[:2], -1)
-    chance = np.stack([((codes == code)[:, None, :].astype(float) @ full)[:, 0] for code in used], axis=1)
+    chance = np.stack([((codes == code)[:, None, :].astype(float) @ states)[:, 0] for code in used], axis=1)
     return (used[:, None] >> np.arange(size)) & 1 == 1, chance
 
 
@@ -171,20 +195,12 @@ def _shown(patterns: Bools, pairs: _Pairs) -> Floats:
     return product
 
 
-def _rows(pairs: _Pairs) -> Iterator[tuple[int, Ints]]:
-    """The clusters of a group that pairs touch, with the places of their pairs."""
-    order = np.argsort(pairs.row, kind="stable")
-    bounds = np.flatnonzero(np.diff(pairs.row[order])) + 1
-    for places in np.split(order, bounds):
-        if len(places):
-            yield int(pairs.row[places[0]]), places
-
-
 def _factor(shown: Floats, chance: Floats, pairs: _Pairs) -> Floats:
-    """Expected product of what is shown, for each pair and column (P, C)."""
-    factor = np.empty((len(pairs.row), chance.shape[2]))
-    for row, places in _rows(pairs):
-        factor[places] = shown[places] @ chance[row]
+    """Expected product of what is shown, for each pair and column (P, C); the chances of a cluster add to 1."""
+    factor = np.ones((len(pairs.row), chance.shape[2]))
+    for pattern in range(shown.shape[1]):
+        if (shown[:, pattern] != 1.0).any():
+            factor += (shown[:, pattern, None] - 1.0) * chance[pairs.row, pattern]
     return factor
 
 
@@ -196,7 +212,7 @@ def _multiply(lines: Floats, line: Ints, factor: Floats) -> None:
 
 
 def _joint(
-    belief: Posterior,
+    belief: Signed,
     now: Sequence[tuple[Bools, Floats]],
     laid: Slate,
     lines: Floats,
@@ -209,16 +225,16 @@ def _joint(
         on = patterns.astype(float)
         single = np.einsum("qn,gqc->gnc", on, chance).reshape(-1, chance.shape[2])
         joint[:, group.faults.reshape(-1)] = lines @ single.T
-        for row, places in _rows(pairs):
-            share = lines[pairs.line[places]] / np.where(factor[places] > 0, factor[places], 1.0)
-            per_pattern = (share @ chance[row].T) * shown[places]
-            joint[pairs.line[places][:, None], group.faults[row][None, :]] = per_pattern @ on
+        share = lines[pairs.line] / np.where(factor > 0, factor, 1.0)
+        held = np.flatnonzero(patterns.any(axis=1))
+        each = [(share * chance[pairs.row, q]).sum(axis=1) * shown[:, q] for q in held]
+        joint[pairs.line[:, None], group.faults[pairs.row]] = np.array(each).T @ on[held]
     return joint
 
 
 def _by_check(belief: Posterior, laid: Slate, below: Floats, joint: Floats) -> Forecast:
     """Differences of the cumulative lines: probability of each outcome, and of each fault under it."""
-    now = belief.column_marginals()
+    now = belief.in_epoch(-1)
     total = laid.count + 1
     first = np.concatenate([[0], np.cumsum(total)[:-1]]).astype(np.int64) if len(total) else total
     begins = np.zeros(int(total.sum()), dtype=bool)

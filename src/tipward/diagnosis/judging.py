@@ -6,8 +6,9 @@ from itertools import combinations
 
 import numpy as np
 
-from tipward.diagnosis.engine import MOST_DOUBLING, WORST_CANCELLATION, Posterior, doubling_count, posterior
+from tipward.diagnosis.engine import MOST_DOUBLING, WORST_CANCELLATION, doubling_count, posterior
 from tipward.diagnosis.network import Floats, Network, network_for
+from tipward.diagnosis.posterior import Drawn, Posterior, Signed
 from tipward.diagnosis.readings import bench_for, calibrated_push
 from tipward.diagnosis.reasons import doubts, left_out, reasons
 from tipward.diagnosis.sampled import sampled_posterior
@@ -18,6 +19,7 @@ from tipward.model import Band, Case, Explanation, Judgement, Suspicion
 EXPLAINED = 6  # suspicions that get reasons
 LIKELY = 9  # faults from which explanations are formed
 LEAST_EXPLAINED = 0.005
+MOST_EXPLAINED = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,34 +145,44 @@ def _push(catalogue: Catalogue, case: Case, belief: Belief) -> Band | None:
 
 
 def _explanations(belief: Posterior, likely: Sequence[int]) -> Iterator[Explanation]:
-    """The fault sets that hold the most probability, among all sets of up to four of the likeliest faults."""
+    """The fault sets that hold the most probability."""
+    found = _drawn_shares(belief) if isinstance(belief, Drawn) else _signed_shares(belief, likely)
+    best = sorted(((share, chosen) for share, chosen in found if share > LEAST_EXPLAINED), reverse=True)
+    for share, chosen in best[:MOST_EXPLAINED]:
+        yield Explanation(tuple(belief.network.ids[fault] for fault in chosen), share)
+
+
+def _drawn_shares(belief: Drawn) -> Iterator[tuple[float, tuple[int, ...]]]:
+    """Each distinct set present now, with its share."""
+    sets, which = np.unique(belief.sets[:, :, -1], axis=0, return_inverse=True)
+    shares = np.bincount(which.reshape(-1), belief.weights, len(sets))
+    for chosen, share in zip(sets, shares, strict=True):
+        yield float(share), tuple(int(fault) for fault in np.flatnonzero(chosen))
+
+
+def _signed_shares(belief: Posterior, likely: Sequence[int]) -> Iterator[tuple[float, tuple[int, ...]]]:
+    """All sets of up to four of the likeliest faults, and no other fault."""
+    assert isinstance(belief, Signed)
     base, patterns = _patterns(belief, set(likely))
-    found: list[tuple[float, tuple[int, ...]]] = []
     for size in range(5):
         for chosen in combinations(likely, size):
-            share = _share(base, patterns, set(chosen))
-            if share > LEAST_EXPLAINED:
-                found.append((share, chosen))
-    for share, chosen in sorted(found, reverse=True)[:6]:
-        yield Explanation(tuple(belief.network.ids[fault] for fault in chosen), float(share))
+            yield _share(base, patterns, set(chosen)), chosen
 
 
-def _patterns(
-    belief: Posterior, likely: set[int]
-) -> tuple[Floats, list[tuple[set[int], dict[frozenset[int], Floats]]]]:
+def _patterns(belief: Signed, likely: set[int]) -> tuple[Floats, list[tuple[set[int], dict[frozenset[int], Floats]]]]:
     """Weight of "every other cluster clear" per column, and what the clusters of the likely faults hold now."""
-    base = belief.columns.copy()
+    base = belief.columns
     patterns = []
     for group, states in zip(belief.groups, belief.states, strict=True):
         now = group.present[:, :, :, -1]
         for row, faults in enumerate(group.faults.tolist()):
             if not likely & set(faults):
-                base = base * (np.asarray(~now[row].any(axis=1))[:, None, None] * states[row]).sum(axis=0)
+                base = base * (np.asarray(~now[row].any(axis=1))[:, None] * states[row]).sum(axis=0)
                 continue
             shares = {}
             for pattern in np.unique(now[row], axis=0):
                 key = frozenset(fault for fault, on in zip(faults, pattern, strict=True) if on)
-                shares[key] = ((now[row] == pattern).all(axis=1)[:, None, None] * states[row]).sum(axis=0)
+                shares[key] = ((now[row] == pattern).all(axis=1)[:, None] * states[row]).sum(axis=0)
             patterns.append((set(faults), shares))
     return base, patterns
 

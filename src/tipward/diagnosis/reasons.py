@@ -5,8 +5,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tipward.diagnosis.engine import Posterior, posterior
+from tipward.diagnosis.engine import posterior
 from tipward.diagnosis.network import Floats, Network
+from tipward.diagnosis.posterior import Drawn, Posterior
 from tipward.diagnosis.terms import Evidence, Measured, Term, log_likelihood_of
 from tipward.diagnosis.weighing import Scales
 from tipward.diagnosis.wording import finding_text
@@ -44,7 +45,7 @@ def left_out(catalogue: Catalogue, network: Network, found: Evidence, after: Pos
     Returns
     -------
     list of LeftOut
-        Exact under signed products; where the columns are fault sets, by weighing each set without the finding.
+        Exact under signed products; over drawn fault sets, by weighing each set without the finding.
 
     Raises
     ------
@@ -60,10 +61,9 @@ def left_out(catalogue: Catalogue, network: Network, found: Evidence, after: Pos
     >>> left_out(empty, net, none, posterior(net, none))
     []
     """
-    if after.method == "signed products":
+    if not isinstance(after, Drawn):
         return [_judged_again(network, found, after, term) for term in found.terms]
-    present = after.present()
-    weights = after.columns[:, 0]
+    present, weights = after.sets, after.weights
     scales = Scales(catalogue, network, found)
     logs: list[tuple[Term | Measured, Floats, bool]] = [(t, log_likelihood_of(t, present), True) for t in found.terms]
     logs += [(item, scales.log_alone(item, present), False) for item in found.measured]

@@ -43,19 +43,12 @@ class Recursion:
     def __init__(self, items: Items, findings: Sequence[int]) -> None:
         self.items, self.findings = items, list(findings)
         self.size = 1 << len(self.findings)
-        self.courses = [self._course(numbers) for numbers in _by_cluster(items)]
+        top, bottom = items.top[:, self.findings], items.bottom[:, self.findings]
+        weight = np.exp(items.log_odds) * top.prod(axis=1)
+        chance = 1 - bottom / np.maximum(top, 1e-300)
+        self.courses = [_course(numbers, weight[numbers], chance[numbers]) for numbers in _by_cluster(items)]
         self.before: list[Floats] = []
         self.log_evidence = self._forward()
-
-    def _course(self, numbers: Ints) -> Course:
-        top, bottom = self.items.top[numbers][:, self.findings], self.items.bottom[numbers][:, self.findings]
-        weight = np.exp(self.items.log_odds[numbers]) * top.prod(axis=1)
-        chance = 1 - bottom / np.maximum(top, 1e-300)
-        kinds, kind = _kinds(chance)
-        per_kind: Floats = np.bincount(kind, weight, len(kinds)).astype(np.float64)
-        per_kind[0] += 1.0
-        steps = tuple((bit, kinds[:, bit]) for bit in range(len(self.findings)) if (kinds[:, bit] > 0).any())
-        return Course(numbers, kind, weight / np.maximum(per_kind[kind], 1e-300), per_kind, steps)
 
     def _forward(self) -> float:
         start = self.items.start[self.findings]
@@ -126,6 +119,14 @@ class Recursion:
         return np.asarray(state, dtype=np.int64)
 
 
+def _course(numbers: Ints, weight: Floats, chance: Floats) -> Course:
+    kinds, kind = _kinds(chance)
+    per_kind: Floats = np.bincount(kind, weight, len(kinds)).astype(np.float64)
+    per_kind[0] += 1.0
+    steps = tuple((bit, kinds[:, bit]) for bit in np.flatnonzero((kinds > 0).any(axis=0)).tolist())
+    return Course(numbers, kind, weight / np.maximum(per_kind[kind], 1e-300), per_kind, steps)
+
+
 def _by_cluster(items: Items) -> Iterator[Ints]:
     if not len(items.cluster):
         return
@@ -138,8 +139,8 @@ def _kinds(chance: Floats) -> tuple[Floats, Ints]:
     if len(chance) <= WORTH_MERGING:
         silent = ~(chance > 0).any(axis=1)
         kind = np.where(silent, 0, np.cumsum(~silent))
-        return np.vstack([np.zeros((1, chance.shape[1])), chance[~silent]]), kind
-    rows = np.vstack([np.zeros((1, chance.shape[1])), chance])
+        return np.concatenate([np.zeros((1, chance.shape[1])), chance[~silent]]), kind
+    rows = np.concatenate([np.zeros((1, chance.shape[1])), chance])
     _, first, inverse = np.unique(rows.round(14), axis=0, return_index=True, return_inverse=True)
     inverse = inverse.reshape(-1)
     order = np.argsort(first, kind="stable")

@@ -6,15 +6,15 @@ in place of their grades. Where all sets can be listed (small catalogues) they a
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
 
-from tipward.diagnosis.engine import Posterior
 from tipward.diagnosis.grading import grade_term
 from tipward.diagnosis.items import Items, items_of, without
 from tipward.diagnosis.network import Bools, Floats, Ints, Network
+from tipward.diagnosis.posterior import Drawn
 from tipward.diagnosis.readings import DRAWS, PLANNED
 from tipward.diagnosis.recursion import Recursion
 from tipward.diagnosis.states import Group, groups
@@ -23,9 +23,11 @@ from tipward.diagnosis.weighing import Scales, Weighed
 from tipward.faults import Catalogue
 
 COMPLETE = 4096  # list every set where there are no more than these
-SAMPLES = 1024
+SAMPLES = 4096  # sets drawn for what is stated
+PLANNED_SAMPLES = 1024  # and for choosing the next step
 SAMPLE_SEED = 20
-MOST_IN_SAMPLER = 10  # findings drawn exactly; the rest weighs the samples
+MOST_IN_SAMPLER = 14  # findings drawn exactly, for what is stated; the rest weighs the samples
+MOST_PLANNED = 11  # and for choosing the next step
 MOST_EXACT = 16  # findings up to which the recursion gives exact marginals where they are asked for
 
 
@@ -33,7 +35,7 @@ MOST_EXACT = 16  # findings up to which the recursion gives exact marginals wher
 class Sampled:
     """The posterior over the sets, exact marginals where the recursion gave them, and what the readings say of the draws."""
 
-    after: Posterior
+    after: Drawn
     weighed: Weighed
 
 
@@ -49,13 +51,13 @@ def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence, e
     found : Evidence
         Terms, readings and repairs.
     exact : bool
-        For what is stated: exact marginals by the full recursion up to 16 doubling findings, and all draws for readings.
-        False, for choosing, is content with the drawn sets beyond 10 findings and with the first draws.
+        For what is stated: exact marginals by the full recursion up to 16 doubling findings, all draws for readings, and
+        more drawn sets. False, for choosing, is content with fewer sets beyond 11 findings and with the first draws.
 
     Returns
     -------
     Sampled
-        Posterior with one column for each distinct set.
+        Posterior over the distinct sets.
 
     Raises
     ------
@@ -76,9 +78,9 @@ def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence, e
         return sets.posterior(sets.complete(), np.array([]), "every set listed", None)
     proxies = tuple(grade_term(catalogue, network, item) for item in found.measured)
     items = items_of(spread, (*found.terms, *proxies), len(network.ids))
-    chosen, left_over = _hardest(items)
+    chosen, left_over = _hardest(items, MOST_IN_SAMPLER if exact else MOST_PLANNED)
     recursion = Recursion(items, chosen)
-    drawn, counts = _distinct(recursion.sample(SAMPLES if exact else SAMPLES // 2, SAMPLE_SEED))
+    drawn, counts = _distinct(recursion.sample(SAMPLES if exact else PLANNED_SAMPLES, SAMPLE_SEED))
     weight = np.log(counts) + _log_left_over(items, drawn, left_over)
     if found.measured:
         weight = weight - sets.log_likelihood(sets.present(items, drawn), proxies)
@@ -100,12 +102,12 @@ def _count(spread: Sequence[Group]) -> float:
     return float(np.prod([float((group.prior[row] > 0).sum()) for group in spread for row in range(len(group.faults))]))
 
 
-def _hardest(items: Items) -> tuple[list[int], list[int]]:
+def _hardest(items: Items, most: int) -> tuple[list[int], list[int]]:
     """The doubling findings that the samples must explain, and the rest: the unlikelier without a cause, the harder."""
     leak = items.start[:, 1] / items.start[:, 0] if len(items.start) else np.zeros(0)
     reach = np.exp(items.log_odds) @ (1 - items.bottom / np.maximum(items.top, 1e-300)) if len(leak) else leak
     order = np.argsort((1 - leak) + reach, kind="stable").tolist()
-    return sorted(order[:MOST_IN_SAMPLER]), sorted(order[MOST_IN_SAMPLER:])
+    return sorted(order[:most]), sorted(order[most:])
 
 
 def _log_left_over(items: Items, drawn: Ints, left_over: list[int]) -> Floats:
@@ -126,7 +128,7 @@ def _clear(items: Items, whole: Recursion) -> float:
 
 
 class _Sets:
-    """Fault sets as columns of a posterior."""
+    """Fault sets of a posterior, from state numbers or from items."""
 
     def __init__(
         self, catalogue: Catalogue, network: Network, found: Evidence, spread: Sequence[Group], draws: int
@@ -169,7 +171,7 @@ class _Sets:
     def posterior(
         self, drawn: Ints, log_weight: Floats, method: str, whole: Recursion | None, items: Items | None = None
     ) -> Sampled:
-        """The sets as columns, weighted; ``drawn`` holds items where given, else states of a complete list."""
+        """The sets, weighted; ``drawn`` holds items where given, else states of a complete list."""
         states = drawn if items is None else self._states(items, drawn)
         present = self._present(states)
         if items is None:
@@ -177,23 +179,17 @@ class _Sets:
         weighed = self.scales.weigh(present, log_weight)
         top = weighed.log_weights.max()
         weights = np.exp(weighed.log_weights - top)
-        shares = self._columns(states)
-        columns = (weights / weights.sum())[:, None]
-        log_evidence = float(top + np.log(weights.sum()))
-        after = Posterior(self.network, self.spread, columns, shares, log_evidence, 0.0, method)
+        total = weights.sum()
+        known, clear = None, None
         if whole is not None and items is not None:
-            after = replace(after, known=self._known(items, whole.marginals()), known_clear=_clear(items, whole))
+            known, clear = self._known(items, whole.marginals()), _clear(items, whole)
+        log_evidence = float(top + np.log(total))
+        after = Drawn(self.network, self.spread, log_evidence, method, present, weights / total, known, clear)
         return Sampled(after, weighed)
 
     def _log_prior(self, states: Ints) -> Floats:
         priors = [np.log(self.spread[g].prior[row, states[:, c]]) for c, (g, row) in enumerate(self.where)]
         return np.sum(priors, axis=0) if priors else np.zeros(len(states))
-
-    def _columns(self, states: Ints) -> tuple[Floats, ...]:
-        shares = [np.zeros((*group.prior.shape, len(states), 1)) for group in self.spread]
-        for column, (g, row) in enumerate(self.where):
-            shares[g][row, states[:, column], np.arange(len(states)), 0] = 1.0
-        return tuple(shares)
 
     def _known(self, items: Items, exact: Floats) -> Floats:
         """Exact marginals of the faults now from those of the items."""

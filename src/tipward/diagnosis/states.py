@@ -10,6 +10,7 @@ from tipward.diagnosis.network import Bools, Cluster, Floats, Ints
 from tipward.diagnosis.terms import Mending
 
 LEAST_WEIGHT = 1e-12
+AGAIN = 0.4  # an action that did not clear a fault clears it less often the next time [judgement]
 MOST_STATES = 512  # heaviest courses of one cluster; only many repairs of the same faults come near it
 
 
@@ -47,7 +48,7 @@ def groups(clusters: Sequence[Cluster], mendings: Sequence[Mending]) -> tuple[Gr
     >>> groups([one], [])[0].present.shape
     (1, 2, 1, 1)
     """
-    key = (id(clusters), tuple((item.clears, item.causes) for item in mendings))
+    key = (id(clusters), tuple((item.action, item.clears, item.causes) for item in mendings))
     known = _SPREAD.get(key)
     if known is None or known[0] is not clusters:
         known = _SPREAD[key] = (clusters, _spread(clusters, mendings))
@@ -81,19 +82,27 @@ def _stack(rows: list[tuple[tuple[int, ...], Bools, Floats]]) -> Group:
 def _through_repairs(cluster: Cluster, mendings: Sequence[Mending]) -> tuple[Bools, Floats]:
     """Every way in which the faults of a cluster may come and go through the repairs, repair by repair."""
     present, weights = cluster.present[:, :, None], cluster.prior
-    for mending in mendings:
+    for number, mending in enumerate(mendings):
+        earlier = [place for place in range(number) if mendings[place].action == mending.action]
         gone: Mapping[int, float] = dict(mending.clears)
         brought: Mapping[int, float] = dict(mending.causes)
         before, present = present, np.concatenate([present, present[:, :, -1:]], axis=2)
         for place, fault in enumerate(cluster.faults):
             if fault in gone or fault in brought:
                 was = before[:, place, -1]
-                chance = _present_after(was, gone.get(fault, 0.0), brought.get(fault, 0.0))
+                cleared = gone.get(fault, 0.0) * np.power(AGAIN, _failed(before[:, place], earlier), dtype=np.float64)
+                chance = _present_after(was, cleared, brought.get(fault, 0.0))
                 present, weights, before = _split(present, weights, before, place, chance)
     return present, weights
 
 
-def _present_after(was: Bools, cleared: float, brought: float) -> Floats:
+def _failed(course: Bools, earlier: Sequence[int]) -> Ints:
+    """How often the fault stood through this action before, for each state; ``course`` (S, E)."""
+    counts = [(course[:, place] & course[:, place + 1]).astype(np.int64) for place in earlier]
+    return sum(counts, np.zeros(len(course), dtype=np.int64))
+
+
+def _present_after(was: Bools, cleared: Floats, brought: float) -> Floats:
     """Chance that a fault is there after a repair, for each state."""
     found: Floats = np.where(was, 1 - cleared * (1 - brought), brought)
     return found

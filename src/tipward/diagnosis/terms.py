@@ -11,8 +11,6 @@ from tipward.faults import Catalogue
 from tipward.foundation import NotKnownError
 from tipward.model import Case, FeedPath, Finding, Opened, Page, ProofTest, Repair
 
-AGAIN = 0.4  # an action that did not clear a fault clears it less often the next time [judgement]
-
 
 @dataclass(frozen=True, slots=True)
 class Term:
@@ -124,8 +122,7 @@ def evidence(catalogue: Catalogue, network: Network, case: Case) -> Evidence:
         if isinstance(page.entry, Opened):
             path = page.entry.path
         if isinstance(page.entry, Repair):
-            times = sum(done.action == page.entry.action for done in mendings)
-            mendings.append(_mending(catalogue, network, page.sequence, page.entry, times))
+            mendings.append(_mending(catalogue, network, page.sequence, page.entry))
             path = page.entry.path or path
         for name, item in _items(catalogue, network, page, len(mendings), path):
             before = holding.get(name)
@@ -208,14 +205,14 @@ def _declared(network: Network, page: int, entry: Finding, epoch: int) -> Term:
     return term_of(numbers, int(entry.outcome == "mismatch"), page, entry.check, epoch)
 
 
-def _mending(catalogue: Catalogue, network: Network, page: int, entry: Repair, times: int) -> Mending:
+def _mending(catalogue: Catalogue, network: Network, page: int, entry: Repair) -> Mending:
     if entry.action not in catalogue.actions:
         raise NotKnownError(f"no action {entry.action!r}; see the actions in docs/catalogue.md")
     action = catalogue.actions[entry.action]
     return Mending(
         page,
         action.id,
-        tuple((network.index[item.fault], item.success * AGAIN**times) for item in action.clears),
+        tuple((network.index[item.fault], item.success) for item in action.clears),
         tuple((network.index[item.fault], item.probability) for item in action.may_cause),
     )
 

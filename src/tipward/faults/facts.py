@@ -147,6 +147,8 @@ def _action(catalogue: Catalogue, action: Action) -> Iterator[CatalogueLine]:
     at = At(catalogue, "action", action.id)
     yield at.line("takes", minutes_words(action.minutes), "minutes")
     yield at.line("done by", f"{action.kind}; {action.skill}; at: {', '.join(action.at)}", "kind", grade=action.grade)
+    for name in action.set_up:
+        yield at.line("set-up", name, name, grade=action.grade, about=name)
     for part in action.parts:
         yield at.line("part", f"{part.name}, {part.price_low:g} to {part.price_high:g}", part.name)
     for item in action.clears:

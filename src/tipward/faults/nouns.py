@@ -239,6 +239,7 @@ class Action:
     opens_machine: bool = False
     runs_wire: bool = False
     cautions: tuple[Id, ...] = ()
+    set_up: tuple[Id, ...] = ()
     grade: Grade = "common practice"
 
 

@@ -138,8 +138,9 @@ def _action(catalogue: Catalogue, action: Action) -> Iterator[str]:
     if action.may_cause:
         caused = ", ".join(f"`{item.fault}` {percent(item.probability)}" for item in action.may_cause)
         yield f"- may bring in: {caused} (judgement)"
-    if action.cautions:
-        yield f"- cautions: {_keys(action.cautions)}"
+    for name, ids in (("set-up", action.set_up), ("cautions", action.cautions)):
+        if ids:
+            yield f"- {name}: {_keys(ids)}"
     yield from (f"- file: {_file(catalogue, 'action', action.id)}; grade of the practice: {action.grade}", "")
 
 

@@ -77,9 +77,7 @@ def _unknown_in_checks(catalogue: Catalogue) -> Iterator[Problem]:
                 yield _unknown(catalogue, table, "shows", item.fault, "fault")
             yield from _outcomes(catalogue, check, dict(item.outcomes), table, f"shows.{item.fault or item.stations}")
         yield from _outcomes(catalogue, check, dict(check.false), table, "false")
-        for name in check.set_up:
-            if name not in catalogue.set_ups:
-                yield _unknown(catalogue, table, "set_up", name, "set_up")
+        yield from _set_ups(catalogue, table, check.set_up)
         for after in check.impossible_after:
             known = catalogue.checks.get(after.check)
             if known is None:
@@ -89,6 +87,12 @@ def _unknown_in_checks(catalogue: Catalogue) -> Iterator[Problem]:
                 for outcome in sorted(wrong):
                     yield _unknown(catalogue, table, "impossible_after", outcome, f"outcome of {known.id}")
         yield from _conditions(catalogue, table, check.only_if)
+
+
+def _set_ups(catalogue: Catalogue, table: str, names: tuple[str, ...]) -> Iterator[Problem]:
+    for name in names:
+        if name not in catalogue.set_ups:
+            yield _unknown(catalogue, table, "set_up", name, "set_up")
 
 
 def _conditions(catalogue: Catalogue, table: str, conditions: tuple[Condition, ...]) -> Iterator[Problem]:
@@ -103,6 +107,7 @@ def _unknown_in_actions(catalogue: Catalogue) -> Iterator[Problem]:
         for fault in [item.fault for item in action.clears] + [item.fault for item in action.may_cause]:
             if fault not in catalogue.faults:
                 yield _unknown(catalogue, table, "clears or may_cause", fault, "fault")
+        yield from _set_ups(catalogue, table, action.set_up)
 
 
 def _outcomes(

@@ -11,10 +11,12 @@ from tipward.diagnosis.grading import graded
 from tipward.diagnosis.judging import Belief, believe
 from tipward.diagnosis.network import CheckNumbers, Network
 from tipward.diagnosis.readings import bench_for
-from tipward.diagnosis.terms import AGAIN
-from tipward.faults import Action, Catalogue, Check
+from tipward.diagnosis.states import AGAIN
+from tipward.faults import Action, Catalogue, Check, Clears
 from tipward.model import Band, Case, FeedPath
 from tipward.planning.options import (
+    action_minutes,
+    action_parts,
     check_minutes,
     possible_actions,
     possible_checks,
@@ -24,13 +26,19 @@ from tipward.planning.options import (
 
 @dataclass(frozen=True, slots=True)
 class Board:
-    """Everything that can be done now, forecast from one belief."""
+    """Everything that can be done now, forecast from one belief.
+
+    ``chances`` of each fault now [1], ``minutes`` of checks, ``costs`` of actions [min], set-ups ``in_place``.
+    """
 
     belief: Belief
+    chances: Mapping[str, float]
     checks: Mapping[str, Check]
     actions: Mapping[str, Action]
     seen: Forecast
     minutes: Mapping[str, float]
+    costs: Mapping[str, float]
+    in_place: frozenset[str]
     bands: Mapping[str, Band]
 
 
@@ -70,8 +78,10 @@ def set_out(catalogue: Catalogue, case: Case, belief: Belief | None = None) -> B
     whole, bands = _whole_slate(catalogue, case, belief)
     in_place = set_ups_now(catalogue, case)
     minutes = {name: check_minutes(catalogue, check, in_place) for name, check in checks.items()}
+    costs = {name: action_minutes(catalogue, item, in_place) + action_parts(item) for name, item in actions.items()}
     seen = forecast(belief.after, whole.only([*checks, *(f"do:{name}" for name in actions)]))
-    return Board(belief, checks, actions, seen, minutes, bands)
+    chances = dict(zip(belief.network.ids, belief.after.marginals().tolist(), strict=True))
+    return Board(belief, chances, checks, actions, seen, minutes, costs, in_place, bands)
 
 
 _SLATES: OrderedDict[tuple[int, FeedPath], tuple[Network, Slate, Mapping[str, Band]]] = OrderedDict()
@@ -107,18 +117,19 @@ def _needed(network: Network, action: Action) -> CheckNumbers:
 
 def cleared(board: Board, action: Action) -> float:
     """Expected number of faults that an action clears."""
-    chances = board.belief.after.marginals()
-    return again(board, action) * float(
-        sum(chances[board.belief.network.index[item.fault]] * item.success for item in action.clears)
-    )
-
-
-def again(board: Board, action: Action) -> float:
-    """What is left of an action's success after the times it was done already."""
-    return float(AGAIN ** sum(done.action == action.id for done in board.belief.found.mendings))
+    return sum(_cleared(board, action, item) for item in action.clears)
 
 
 def surest(board: Board, action: Action) -> float:
     """Chance that an action clears its likeliest fault: many unlikely ones together make nothing certain."""
-    chances, index = board.belief.after.marginals(), board.belief.network.index
-    return again(board, action) * max(float(chances[index[item.fault]]) * item.success for item in action.clears)
+    return max(_cleared(board, action, item) for item in action.clears)
+
+
+def _cleared(board: Board, action: Action, item: Clears) -> float:
+    """Chance that the fault is there and this action clears it; less where it stood through the same action before."""
+    chance = board.chances[item.fault] * item.success
+    for number, done in enumerate(board.belief.found.mendings, 1):
+        if done.action == action.id:
+            stood = float(board.belief.after.in_epoch(number)[board.belief.network.index[item.fault]])
+            chance *= 1 - stood * (1 - AGAIN)
+    return chance

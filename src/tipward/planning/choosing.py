@@ -9,23 +9,24 @@ follows the rules of proof, never a price.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Literal
 
 import numpy as np
 
 from tipward.diagnosis.forecast import entropy
-from tipward.diagnosis.judging import Belief
+from tipward.diagnosis.judging import Belief, believe
 from tipward.faults import Action, Catalogue
 from tipward.model import Case, NextStep
-from tipward.planning.board import Board, again, cleared, set_out, surest
+from tipward.planning.board import Board, cleared, set_out, surest
 from tipward.planning.describing import describe_check, describe_fix
-from tipward.planning.options import action_cost
 from tipward.planning.proving import LEFT_LIMIT, proof_passed, proofs_failed
 from tipward.planning.telling_apart import check_between
 
 LEAST_INFORMATION = 0.002  # a check below this tells nothing worth its walk [nat]
 PROBABLY_PASSES = 0.75
 LEAST_NEEDED = 0.2
+LEAST_CLEARED = 0.05  # a repair that clears nothing more often than this is not worth doing
 CERTAIN = 0.9  # where one fault is cleared this surely, its action is due whatever it costs: more checks only delay it
 MOST_PROOFS = 3  # failed proofs with nothing mended between them
 
@@ -77,12 +78,15 @@ def next_step(catalogue: Catalogue, case: Case, belief: Belief | None = None) ->
     board = set_out(catalogue, case, belief)
     left = 1 - board.belief.after.all_clear()
     passed = proof_passed(case)
-    if passed and left <= LEFT_LIMIT:
-        return NextStep("close", f"proved: the probability that a listed fault is left is {100 * left:.1f} %")
+    if passed and left <= LEFT_LIMIT:  # nothing closes on the quick belief that serves for choosing
+        board = set_out(catalogue, case, believe(catalogue, case, exact=True))
+        left = 1 - board.belief.after.all_clear()
+        if left <= LEFT_LIMIT:
+            return NextStep("close", f"proved: the probability that a listed fault is left is {100 * left:.1f} %")
     offers = _offers(board)
     due = _due(board, offers)
     if due is not None:
-        between = check_between(board, due)
+        between = check_between(catalogue, board, due)
         if between is not None:
             first = Offer(between, board.minutes[between], board.seen.information[between])
             return _check_step(catalogue, board, [first, *offers])
@@ -111,12 +115,14 @@ def _due(board: Board, offers: Sequence[Offer]) -> Action | None:
     price = 1 / offers[0].worth if offers else np.inf
     best: tuple[float, Action] | None = None
     for action in board.actions.values():
-        needed = float(board.seen.outcomes(f"do:{action.id}")[1]) * again(board, action)
-        cost = action_cost(action)
-        dear = (1 - needed) * cost >= price * float(entropy(np.array(needed)))
-        if needed < LEAST_NEEDED or (dear and surest(board, action) < CERTAIN):
+        needed = float(board.seen.outcomes(f"do:{action.id}")[1])
+        if needed < LEAST_NEEDED or cleared(board, action) < LEAST_CLEARED:
             continue
-        worth = cleared(board, action) / max(cost, 0.1)
+        cost = board.costs[action.id]
+        dear = (1 - needed) * cost >= price * float(entropy(np.array(needed)))
+        if dear and surest(board, action) < CERTAIN:
+            continue
+        worth = _worth(board, action)
         if best is None or worth > best[0]:
             best = (worth, action)
     return best[1] if best else None
@@ -142,11 +148,18 @@ def _runner_up(board: Board, offers: Sequence[Offer]) -> str:
 
 
 def _nothing_left(catalogue: Catalogue, case: Case, board: Board, left: float) -> NextStep:
-    """No check tells more and the proof does not close: send on, with what is suspected."""
-    service = [action for action in board.actions.values() if action.kind == "service"]
+    """No check tells more and the proof does not close: mend what is likeliest, else send on with what is suspected."""
+    hopeful = [action for action in board.actions.values() if cleared(board, action) >= LEAST_CLEARED]
+    mend = [action for action in hopeful if action.kind != "service"]
+    if mend:
+        return _fix_step(catalogue, board, max(mend, key=partial(_worth, board)), [])
     where = "" if case.place().at == "machine" else " here; go on at the machine"
     why = f"no check tells more{where}; a listed fault may be left with probability {100 * left:.0f} %"
-    if not service:
+    if not hopeful:
         return NextStep("service", why)
-    best = max(service, key=lambda action: cleared(board, action))
-    return NextStep("service", why, fix=describe_fix(catalogue, board, best))
+    return NextStep("service", why, fix=describe_fix(catalogue, board, max(hopeful, key=partial(_worth, board))))
+
+
+def _worth(board: Board, action: Action) -> float:
+    """Expected number of faults that an action clears for its cost [1/min]."""
+    return cleared(board, action) / max(board.costs[action.id], 0.1)

@@ -5,9 +5,7 @@ import numpy as np
 from tipward.faults import Action, Catalogue, Check
 from tipward.model import Fix, NextCheck, OutcomeForecast
 from tipward.planning.board import Board, cleared, surest
-from tipward.planning.options import (
-    action_cost,
-)
+from tipward.planning.options import action_parts
 
 LIKELY_CLEARED = 0.5  # actions that clear one fault more likely than not come first, however dear
 LEAST_SHOWN = 0.05
@@ -46,22 +44,21 @@ def describe_fix(catalogue: Catalogue, board: Board, action: Action) -> Fix:
     >>> describe_fix(catalogue, board, catalogue.actions["fit-new-tip"]).needed > 0.05
     True
     """
-    chances = board.belief.after.marginals()
     needed = float(board.seen.outcomes(f"do:{action.id}")[1])
     clears = sorted(
-        ((item.fault, float(chances[board.belief.network.index[item.fault]])) for item in action.clears),
+        ((item.fault, board.chances[item.fault]) for item in action.clears),
         key=lambda item: -item[1],
     )
     likely = [fault for fault, chance in clears if chance >= 0.05][:3] or [clears[0][0]]
     names = ", ".join(catalogue.faults[fault].name.lower() for fault in likely)
-    cost = action_cost(action)
+    cost = board.costs[action.id]
     why = f"needed with probability {100 * needed:.0f} % ({names}); being wrong costs less than finding out ({cost:.0f} min or worth)"
     return Fix(
         action.id,
         action.name,
         action.instructions,
         why,
-        action.minutes.mean,
+        cost - action_parts(action),
         tuple((part.name, part.price_low, part.price_high) for part in action.parts),
         tuple(clears),
         needed,
@@ -104,7 +101,9 @@ def fixes(catalogue: Catalogue, board: Board, most: int = 5) -> tuple[Fix, ...]:
     >>> len(fixes(catalogue, board)) > 0
     True
     """
-    ranked = sorted(board.actions.values(), key=lambda action: -cleared(board, action) / max(action_cost(action), 0.1))
+    ranked = sorted(
+        board.actions.values(), key=lambda action: -cleared(board, action) / max(board.costs[action.id], 0.1)
+    )
     due = [action for action in ranked if surest(board, action) >= LIKELY_CLEARED]
     rest = [action for action in ranked if action not in due]
     shown = [describe_fix(catalogue, board, action) for action in [*due, *rest][: 3 * most]]

@@ -112,16 +112,26 @@ def set_ups_now(catalogue: Catalogue, case: Case) -> frozenset[str]:
     return frozenset()
 
 
-def check_minutes(catalogue: Catalogue, check: Check, in_place: frozenset[str]) -> float:
-    """Minutes of a check with the set-ups that it still needs and the undoing of those it cannot have."""
-    changes = frozenset(check.set_up) ^ in_place
+def check_minutes(
+    catalogue: Catalogue, check: Check, in_place: frozenset[str], made_anyway: frozenset[str] = frozenset()
+) -> float:
+    """Minutes of a check with the set-ups that it still needs and the undoing of those it cannot have.
+
+    Set-ups ``made_anyway`` by the action that is about to follow count with that action.
+    """
+    changes = (frozenset(check.set_up) ^ in_place) - made_anyway
     return check.minutes.mean + sum(catalogue.set_ups[name].minutes for name in changes)
 
 
-def action_cost(action: Action) -> float:
-    """Minutes and parts of an action, in minutes."""
-    parts = sum((part.price_low + part.price_high) / 2 for part in action.parts)
-    return action.minutes.mean + parts / MONEY_PER_MINUTE
+def action_minutes(catalogue: Catalogue, action: Action, in_place: frozenset[str]) -> float:
+    """Minutes of an action less the set-ups that it makes anyway and finds in place."""
+    saved = sum(catalogue.set_ups[name].minutes for name in action.set_up if name in in_place)
+    return max(action.minutes.mean - saved, action.minutes.low)
+
+
+def action_parts(action: Action) -> float:
+    """Parts of an action, in minutes."""
+    return sum((part.price_low + part.price_high) / 2 for part in action.parts) / MONEY_PER_MINUTE
 
 
 def _answers_now(pages: Sequence[Page]) -> dict[str, str]:

@@ -155,7 +155,7 @@ def prove(
     >>> prove(load_catalogue(), case).proved
     False
     """
-    belief = belief or believe(catalogue, case)
+    belief = belief or believe(catalogue, case, exact=True)
     wanted = targets(catalogue, case, baseline, belief)
     chances = belief.after.marginals()
     left = 1 - belief.after.all_clear()

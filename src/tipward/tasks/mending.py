@@ -10,7 +10,6 @@ from tipward.faults import Action, Catalogue
 from tipward.model import Case, Finding, Fix, Found, Page
 from tipward.planning import describe_fix, set_out
 from tipward.planning.board import Board
-from tipward.planning.options import action_cost
 
 LIKELY = 0.5  # a cause as likely as this is mended even where no single look shows it [design]
 LEAST_RAISED = 0.005  # a look that raises no cause by this much speaks for none [design]
@@ -81,17 +80,17 @@ def _spoken_for(catalogue: Catalogue, case: Case, page: Page, now: Mapping[str, 
 def _actions(board: Board, wanted: Mapping[str, float]) -> Iterator[Action]:
     todo = dict(wanted)
     while todo:
-        best = max(board.actions.values(), key=lambda action: _worth(action, todo), default=None)
-        if best is None or _worth(best, todo) <= 0:
+        best = max(board.actions.values(), key=lambda action: _worth(board, action, todo), default=None)
+        if best is None or _worth(board, best, todo) <= 0:
             return
         yield best
         cleared = {item.fault for item in best.clears}
         todo = {name: chance for name, chance in todo.items() if name not in cleared}
 
 
-def _worth(action: Action, todo: Mapping[str, float]) -> float:
+def _worth(board: Board, action: Action, todo: Mapping[str, float]) -> float:
     cleared = sum(todo.get(item.fault, 0.0) * item.success for item in action.clears)
-    return cleared / float(np.maximum(action_cost(action), 0.1))
+    return cleared / float(np.maximum(board.costs[action.id], 0.1))
 
 
 def _told(catalogue: Catalogue, board: Board, action: Action, shown: Mapping[str, Found]) -> Fix:
