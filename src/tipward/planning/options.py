@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 from tipward.diagnosis.judging import Belief
 from tipward.diagnosis.touch import touching
 from tipward.faults import Action, Catalogue, Check, holds
-from tipward.model import Cannot, Case, FeedPath, Finding, Page, Place, Repair
+from tipward.model import Cannot, Case, FeedPath, Finding, Page, Place, ProofTest, Repair
 
+MOST_TIMES = 3  # the same action again and again mends nothing [judgement]
 MONEY_PER_MINUTE = 1.0  # what a minute of work is worth in the shop's currency [judgement; a shop sets its own]
 
 
@@ -90,9 +91,9 @@ def within_reach(check: Check, place: Place) -> bool:
 
 
 def possible_actions(catalogue: Catalogue, case: Case) -> Iterator[Action]:
-    """Actions that can be done now; service actions always can."""
-    place = case.place()
-    refused = {page.entry.what for page in case.live() if isinstance(page.entry, Cannot)}
+    """Actions that can be done now and were not just done, nor in vain too often; service actions always can."""
+    place, pages = case.place(), case.live()
+    refused = {page.entry.what for page in pages if isinstance(page.entry, Cannot)} | _spent(pages)
     skills = {"customer"} if place.at == "phone" else {"customer", "technician"}
     skills |= {"qualified"} if place.qualified else set()
     for action in catalogue.actions.values():
@@ -100,6 +101,19 @@ def possible_actions(catalogue: Catalogue, case: Case) -> Iterator[Action]:
             continue
         if action.kind == "service" or (place.at in action.at and action.skill in skills):
             yield action
+
+
+def _spent(pages: Sequence[Page]) -> set[str]:
+    """Actions done since anything was last looked at or proved, and those done so often that the cause lies elsewhere."""
+    done: list[str] = []
+    fresh: set[str] = set()
+    for page in pages:
+        if isinstance(page.entry, Repair):
+            done.append(page.entry.action)
+            fresh.add(page.entry.action)
+        elif isinstance(page.entry, Finding | ProofTest):
+            fresh = set()
+    return fresh | {action for action in done if done.count(action) >= MOST_TIMES}
 
 
 def set_ups_now(catalogue: Catalogue, case: Case) -> frozenset[str]:
