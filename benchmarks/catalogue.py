@@ -1,14 +1,14 @@
 """The catalogue: are single, double and triple faults found before a case closes? Simulated on the invented rigs."""
 
-import sys
-from collections.abc import Iterable
-from concurrent.futures import ProcessPoolExecutor
+from collections.abc import Iterable, Sequence
 from functools import cache
-from multiprocessing import get_context
 from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
 
+from benchmarks import Measured
+from benchmarks.runs import simulated
 from benchmarks.session import lead
 from benchmarks.world import everything_at_hand, random_case
 from tipward.diagnosis.network import network_for
@@ -36,8 +36,20 @@ def rig_for(faults: Iterable[str]) -> FeedPath:
     return max(rigs(), key=lambda path: float(np.prod([prior(catalogue.faults[fault], path) for fault in faults])))
 
 
-def one(task: tuple[tuple[str, ...], int]) -> tuple[tuple[str, ...], bool, str, tuple[str, ...], float]:
-    """One case with these faults: whether all were named, how it ended, which were missed, its cost."""
+class Case(NamedTuple):
+    """One simulated case: its faults, whether all were named, told or gone in the end, how it ended, what was missed."""
+
+    faults: tuple[str, ...]
+    named: bool
+    told: bool
+    gone: bool
+    how: str
+    missed: tuple[str, ...]
+    cost: float
+
+
+def one(task: tuple[tuple[str, ...], int]) -> Case:
+    """One case with these faults, led to its end by the planner."""
     faults, seed = task
     catalogue = load_catalogue()
     path = rig_for(faults)
@@ -47,7 +59,7 @@ def one(task: tuple[tuple[str, ...], int]) -> tuple[tuple[str, ...], bool, str, 
     rig, book = random_case(catalogue, path, rng, set(faults), place=place, network=network)
     ended = lead(catalogue, rig, book)
     missed = tuple(sorted(set(faults) - ended.named))
-    return faults, not missed, ended.how, missed, ended.cost
+    return Case(faults, not missed, ended.told_all, ended.gone_all, ended.how, missed, ended.cost)
 
 
 def sets_of(size: int, count: int) -> list[tuple[str, ...]]:
@@ -75,45 +87,53 @@ def tasks_of(quick: bool) -> list[tuple[tuple[str, ...], int]]:
     return tasks + [(chosen, 1) for chosen in sets_of(3, QUICK_TRIPLES if quick else TRIPLES)]
 
 
-def run(quick: bool, processes: int = 2) -> tuple[dict[str, float], list[str]]:
+def run(quick: bool, processes: int = 2) -> Measured:
     """Simulate every case and count; the table per fault goes into the notes."""
-    with ProcessPoolExecutor(processes, get_context("spawn")) as pool:
-        told = list(pool.map(one, tasks_of(quick), chunksize=8))
-    return figures(told), notes(told)
+    tasks = tasks_of(quick)
+    told = simulated("catalogue", one, tasks, processes, keep=not quick)
+    found, errors = figures(told)
+    return Measured(found, notes(told), errors, {key: sum(len(c.faults) == n for c in told) for key, n in SHARES})
 
 
-def figures(told: list[tuple[tuple[str, ...], bool, str, tuple[str, ...], float]]) -> dict[str, float]:
-    """Shares found, by number of faults; inseparable pairs from the coverage of the catalogue."""
+SHARES = (("single_top_share", 1), ("double_found_share", 2), ("triple_found_share", 3))
+
+
+def figures(told: Sequence[Case]) -> tuple[dict[str, float], dict[str, float]]:
+    """Shares named, by number of faults, with their standard errors; inseparable pairs from the coverage of the catalogue."""
     catalogue = load_catalogue()
     counts = {"faults": len(catalogue.faults), "checks": len(catalogue.checks), "complaints": len(catalogue.complaints)}
-    found = {key: float(value) for key, value in counts.items()}
-    for name, size in (("single_top_share", 1), ("double_found_share", 2), ("triple_found_share", 3)):
-        shares = [ok for faults, ok, *_ in told if len(faults) == size]
-        if shares:
-            found[name] = float(np.mean(shares))
-            found[f"{name}_se"] = float(np.std(shares) / np.sqrt(len(shares)))
-    by_fault = per_fault(told)
-    found["single_top_share_min"] = min(share for share, _ in by_fault.values())
+    found, errors = {key: float(value) for key, value in counts.items()}, {}
+    for name, size in SHARES:
+        cases = [case for case in told if len(case.faults) == size]
+        if cases:
+            found[name] = float(np.mean([case.named for case in cases]))
+            errors[name] = float(np.std([case.named for case in cases]) / np.sqrt(len(cases)))
+            found[f"{name.split('_')[0]}_told_share"] = float(np.mean([case.told for case in cases]))
+            found[f"{name.split('_')[0]}_gone_share"] = float(np.mean([case.gone for case in cases]))
+    several = [case.named for case in told if len(case.faults) > 1]
+    if several:
+        found["double_and_triple_found_share"] = float(np.mean(several))
+    found["single_top_share_min"] = min(row[0] for row in per_fault(told).values())
     found["inseparable_pairs"] = float(len(separation(catalogue, fields_that_move).inseparable))
-    return found
+    return found, errors
 
 
-def per_fault(told: list[tuple[tuple[str, ...], bool, str, tuple[str, ...], float]]) -> dict[str, tuple[float, int]]:
-    """For each single fault: share of its cases in which it was named, and their number."""
-    names = sorted({faults[0] for faults, *_ in told if len(faults) == 1})
-    rows = {name: [ok for faults, ok, *_ in told if faults == (name,)] for name in names}
-    return {name: (float(np.mean(shares)), len(shares)) for name, shares in rows.items()}
+def per_fault(told: Sequence[Case]) -> dict[str, tuple[float, float, float, int]]:
+    """For each single fault: share of its cases in which it was named, told, gone, and their number."""
+    rows: dict[str, list[Case]] = {}
+    for case in told:
+        if len(case.faults) == 1:
+            rows.setdefault(case.faults[0], []).append(case)
+    return {
+        name: (*(float(np.mean([case[k] for case in cases])) for k in (1, 2, 3)), len(cases))
+        for name, cases in sorted(rows.items())
+    }
 
 
-def notes(told: list[tuple[tuple[str, ...], bool, str, tuple[str, ...], float]]) -> list[str]:
+def notes(told: Sequence[Case]) -> list[str]:
     """The table per fault, worst first, and what was missed in doubles and triples."""
     rows = sorted(per_fault(told).items(), key=lambda item: item[1][0])
-    lines = [f"{name} {share:.3f} of {count}" for name, (share, count) in rows]
-    missed = [
-        f"{'+'.join(faults)} missed {'+'.join(gone)}" for faults, ok, _, gone, _ in told if len(faults) > 1 and not ok
-    ]
-    return lines + missed
-
-
-if __name__ == "__main__":
-    print(run(quick="--quick" in sys.argv))
+    lines = ["fault: share named, told, gone, of cases"]
+    lines += [f"{name}: {named:.3f}, {t:.3f}, {gone:.3f}, of {count}" for name, (named, t, gone, count) in rows]
+    missed = [case for case in told if len(case.faults) > 1 and not case.named]
+    return lines + [f"{'+'.join(case.faults)} missed {'+'.join(case.missed)}" for case in missed]

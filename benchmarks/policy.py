@@ -1,21 +1,21 @@
 """Policies on the shipped catalogue: what a proven fix costs, paired on the same cases, every one closing by the same rules."""
 
-import sys
-from collections.abc import Callable, Sequence
-from concurrent.futures import ProcessPoolExecutor
-from functools import partial
-from multiprocessing import get_context
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache, partial
 
 import numpy as np
 
 from benchmarks import Measured
 from benchmarks.catalogue import rigs
+from benchmarks.runs import simulated
 from benchmarks.session import Ended, lead
-from benchmarks.world import Difference, everything_at_hand, random_case
+from benchmarks.world import Difference, Notebook, Rig, everything_at_hand, random_case
+from tipward.diagnosis import catalogue_mark, count_case, merged, taught
 from tipward.diagnosis.judging import Belief, believe
 from tipward.diagnosis.network import network_for
 from tipward.faults import Action, Catalogue, load_catalogue
-from tipward.model import STATIONS, Case, NextStep
+from tipward.model import STATIONS, Case, Counts, NextStep
 from tipward.planning import LEFT_LIMIT, describe_check, describe_fix, next_step, proof_passed, set_out
 from tipward.planning.board import Board, cleared, surest
 from tipward.planning.choosing import LEAST_INFORMATION, MOST_PROOFS, PROBABLY_PASSES
@@ -23,8 +23,10 @@ from tipward.planning.proving import proofs_failed
 
 NAME = "policy"
 FIRST_SEED = 90_000  # never used while the planner was made
-CASES, QUICK_CASES = 2000, 6
+STATED_SEED, LESSON_SEED, LESSONS = 120_000, 140_000, 300
+SIZES = {"main": 2000, "others": 300, "places": 200, "stated": 60, "world": 400}
 HELD = 0.5  # baselines mend a fault that is likelier than not
+SAME_WORLD = Difference()
 OTHER_WORLD = Difference(odds_spread=0.7, reliability_lost=0.10, cannot_share=0.10, seed=7)
 Choose = Callable[[Board, list[str]], str]
 
@@ -101,16 +103,122 @@ POLICIES = {
 }
 
 
-def one(task: tuple[str, int, Difference]) -> Ended:
-    """One case by one policy; the same seed is the same case for every policy."""
-    name, seed, difference = task
+@dataclass(frozen=True)
+class Task:
+    """One case to be led to its end by one policy; the same seed is the same case for every policy."""
+
+    policy: str
+    seed: int
+    world: Difference = SAME_WORLD
+    at: str = "machine"
+    keep_stated: bool = False
+    lessons: int = 0  # closed cases of that world which the judge has learned from
+
+
+def one(task: Task) -> Ended:
+    """Lead one case to its end; the judge may have learned, the world is always the shipped catalogue's (or differs)."""
+    catalogue, (rig, book) = load_catalogue(), case_of(task)
+    judge = learned(task.world, task.lessons) if task.lessons else catalogue
+    return lead(judge, rig, book, POLICIES[task.policy], task.keep_stated)
+
+
+def case_of(task: Task) -> tuple[Rig, Notebook]:
+    """The simulated case of a task."""
     catalogue, choices = load_catalogue(), rigs()
-    path = choices[seed % len(choices)]
-    network = network_for(catalogue, path)
-    rng = np.random.default_rng(seed)
-    place = everything_at_hand(catalogue)
-    rig, book = random_case(catalogue, path, rng, difference=difference, place=place, network=network)
-    return lead(catalogue, rig, book, POLICIES[name], keep_stated=name == "ours")
+    path = choices[task.seed % len(choices)]
+    place, network = everything_at_hand(catalogue, task.at), network_for(catalogue, path)
+    rng = np.random.default_rng(task.seed)
+    return random_case(catalogue, path, rng, difference=task.world, place=place, network=network)
+
+
+def lesson(task: Task) -> Counts:
+    """What one closed case of a world teaches."""
+    catalogue, (rig, book) = load_catalogue(), case_of(task)
+    lead(catalogue, rig, book)
+    return Counts(1, count_case(catalogue, book.case), (catalogue_mark(catalogue),))
+
+
+def lessons_of(world: Difference, count: int) -> list[Task]:
+    """The closed cases from which the judge learns: seeds of their own."""
+    return [Task("ours", LESSON_SEED + number, world) for number in range(count)]
+
+
+@cache
+def learned(world: Difference, count: int) -> Catalogue:
+    """The catalogue as taught by closed cases of that world, which were led before (their counts are kept)."""
+    return taught(load_catalogue(), merged(simulated("lessons", lesson, lessons_of(world, count), 1)))
+
+
+def tasks_of(quick: bool) -> dict[str, list[Task]]:
+    """Every case, by what it is for."""
+    few = {"main": 6, "others": 3, "places": 2, "stated": 2, "world": 2} if quick else SIZES
+    serious = ("ours", "information_per_minute")
+    seeds = range(FIRST_SEED, FIRST_SEED + few["main"])
+    found = {
+        "main": [Task(p, s) for s in seeds for p in POLICIES if p in serious or s < FIRST_SEED + few["others"]],
+        "stated": [Task("ours", STATED_SEED + n, keep_stated=True) for n in range(few["stated"])],
+        "world": [Task(p, s, OTHER_WORLD) for s in seeds[: few["world"]] for p in ("ours", "walk")],
+    }
+    for at in ("counter", "phone"):
+        found[at] = [Task(p, s, at=at) for s in seeds[: few["places"]] for p in serious]
+    if not quick:
+        found["learned"] = [Task("ours", s, OTHER_WORLD, lessons=LESSONS) for s in seeds[: few["world"]]]
+        stated = range(STATED_SEED, STATED_SEED + few["stated"])
+        found["learned stated"] = [Task("ours", s, OTHER_WORLD, keep_stated=True, lessons=LESSONS) for s in stated]
+    return found
+
+
+def run(quick: bool, processes: int = 2) -> Measured:
+    """Costs as paired ratios, shares left, calibration of what was stated; at every place; in a world that differs."""
+    told = {}
+    for name, tasks in tasks_of(quick).items():
+        if name == "learned":
+            simulated("lessons", lesson, lessons_of(OTHER_WORLD, LESSONS), processes)
+        told[name] = dict(zip(tasks, simulated(f"policy-{name}", one, tasks, processes, keep=not quick), strict=True))
+    return measured(told)
+
+
+def measured(told: dict[str, dict[Task, Ended]]) -> Measured:
+    """All figures of what was simulated; what is not there is left out."""
+    ours, figures, errors = by(told["main"], "ours"), {}, {}
+    for name in POLICIES:
+        if name != "ours":
+            pair(figures, errors, f"cost_ratio_vs_{name}", ours, by(told["main"], name))
+    figures |= shares(ours) | {"cases": float(len(ours))}
+    for at in ("counter", "phone"):
+        pair(figures, errors, f"{at}_cost_ratio_vs_information_per_minute", *map(partial(by, told[at]), SERIOUS))
+        figures |= {f"{at}_{key}": value for key, value in shares(by(told[at], "ours")).items() if key in CARRIED}
+    other = by(told["world"], "ours")
+    pair(figures, errors, "other_world_cost_ratio_vs_walk", other, by(told["world"], "walk"))
+    pair(figures, errors, "other_world_cost_ratio", other, ours)
+    figures |= {f"other_world_{key}": value for key, value in shares(other).items() if key in CARRIED}
+    figures |= reliability("", by(told["stated"], "ours"))
+    if "learned" in told:
+        after = by(told["learned"], "ours")
+        pair(figures, errors, "other_world_cost_ratio_after_learning", after, other)
+        figures |= {f"other_world_{key}_after_learning": v for key, v in shares(after).items() if key in CARRIED}
+        figures |= reliability("other_world_after_learning_", by(told["learned stated"], "ours"))
+    return Measured(figures, notes(told), errors, {key: len(ours) for key in ("cases", "left_fault_share")})
+
+
+SERIOUS = ("ours", "information_per_minute")
+CARRIED = ("left_fault_share", "service_share", "found_all_share")
+
+
+def by(told: dict[Task, Ended], policy: str) -> dict[int, Ended]:
+    """The cases of one policy, by seed."""
+    return {task.seed: ended for task, ended in told.items() if task.policy == policy}
+
+
+def pair(
+    figures: dict[str, float], errors: dict[str, float], key: str, ours: dict[int, Ended], theirs: dict[int, Ended]
+) -> None:
+    """Ratio of mean costs on the same cases, with its standard error by the delta method."""
+    seeds = sorted(ours.keys() & theirs.keys())
+    a, b = (np.array([told[seed].cost for seed in seeds]) for told in (ours, theirs))
+    if len(seeds) > 1:
+        figures[key] = float(a.mean() / b.mean())
+        errors[key] = float((a - figures[key] * b).std(ddof=1) / b.mean() / np.sqrt(len(a)))
 
 
 def left_behind(ended: Ended) -> bool:
@@ -120,84 +228,66 @@ def left_behind(ended: Ended) -> bool:
     return any(feeds & set(catalogue.faults[fault].complaints) for fault in ended.left)
 
 
-def simulate(names: Sequence[str], cases: int, difference: Difference, processes: int) -> dict[str, list[Ended]]:
-    """Every policy on the same cases."""
-    tasks = [(name, FIRST_SEED + number, difference) for number in range(cases) for name in names]
-    with ProcessPoolExecutor(processes, get_context("spawn")) as pool:
-        told = list(pool.map(one, tasks, chunksize=max(len(names), 4)))
-    return {name: told[place :: len(names)] for place, name in enumerate(names)}
+def sealed(ended: Ended) -> bool:
+    """Whether only a service shop could mend a fault of the start."""
+    faults = load_catalogue().faults
+    return any(faults[fault].service_only for fault in ended.at_start)
 
 
-def run(quick: bool, cases: int | None = None, processes: int = 2) -> Measured:
-    """Costs as paired ratios, shares left, calibration of what was stated."""
-    count = cases or (QUICK_CASES if quick else CASES)
-    told = simulate(list(POLICIES), count, Difference(), processes)
-    other = simulate(["ours", "walk"], max(count // 3, 3), OTHER_WORLD, processes)
-    figures, errors = ratios(told)
-    figures |= shares(told["ours"]) | {"calibration_error": calibration(told["ours"]), "cases": float(count)}
-    figures["other_world_cost_ratio_vs_walk"] = ratio(other["ours"], other["walk"])[0]
-    closed = [left_behind(ended) for ended in other["ours"] if ended.how == "close"]
-    if closed:
-        figures["other_world_left_fault_share"] = float(np.mean(closed))
-    return Measured(figures, notes(told), errors, {"cases": count})
-
-
-def ratio(ours: Sequence[Ended], theirs: Sequence[Ended]) -> tuple[float, float]:
-    """Ratio of mean costs on the same cases, with its standard error by the delta method."""
-    a, b = np.array([item.cost for item in ours]), np.array([item.cost for item in theirs])
-    value = float(a.mean() / b.mean())
-    return value, float((a - value * b).std(ddof=1) / b.mean() / np.sqrt(len(a)))
-
-
-def ratios(told: dict[str, list[Ended]]) -> tuple[dict[str, float], dict[str, float]]:
-    """Ours against every baseline."""
-    figures, errors = {}, {}
-    for name in POLICIES:
-        if name != "ours":
-            key = f"cost_ratio_vs_{name}"
-            figures[key], errors[key] = ratio(told["ours"], told[name])
-    return figures, errors
-
-
-def shares(ours: Sequence[Ended]) -> dict[str, float]:
+def shares(cases: dict[int, Ended]) -> dict[str, float]:
     """What is left, sent away, wasted; how low true faults were held at closing."""
-    closed = [left_behind(item) for item in ours if item.how == "close"]
-    low = [dict(item.closing).get(fault, 0.0) < 0.05 for item in ours if item.how == "close" for fault in item.left]
+    ours = list(cases.values())
+    closed = [item for item in ours if item.how == "close"]
+    low = [dict(item.closing).get(fault, 0.0) < 0.05 for item in closed for fault in item.left]
     found = {
         "service_share": float(np.mean([item.how == "service" for item in ours])),
+        "sealed_share": float(np.mean([sealed(item) for item in ours])),
+        "no_end_share": float(np.mean([item.how == "no end" for item in ours])),
         "wasted_repairs_mean": float(np.mean([item.wasted for item in ours])),
         "cost_mean": float(np.mean([item.cost for item in ours])),
+        "found_all_share": float(np.mean([item.found_all for item in ours])),
     }
     if closed:
-        found["left_fault_share"] = float(np.mean(closed))
+        found["left_fault_share"] = float(np.mean([left_behind(item) for item in closed]))
     if low:
         found["true_fault_under_5pct_share"] = float(np.mean(low))
     return found
 
 
-def calibration(ours: Sequence[Ended]) -> float:
-    """Expected calibration error of every suspicion above 0.5 % ever stated, in ten bins."""
-    stated = np.array([pair for item in ours for pair in item.stated], dtype=float)
+def reliability(prefix: str, cases: dict[int, Ended]) -> dict[str, float]:
+    """Expected calibration error, Brier and log score of every suspicion above 0.5 % stated after every page."""
+    stated = np.array([pair for item in cases.values() for pair in item.stated], dtype=float)
+    middle = stated[(stated[:, 0] >= 0.05) & (stated[:, 0] <= 0.95)]
+    said = np.clip(stated[:, 0], 1e-6, 1 - 1e-6)
+    return {
+        f"{prefix}calibration_error": gap(stated),
+        f"{prefix}calibration_error_5_to_95": gap(middle),
+        f"{prefix}brier": float(((said - stated[:, 1]) ** 2).mean()),
+        f"{prefix}log_score": float(np.log(np.where(stated[:, 1] > 0, said, 1 - said)).mean()),
+        f"{prefix}suspicions": float(len(stated)),
+    }
+
+
+def gap(stated: np.ndarray) -> float:
+    """Expected calibration error in ten bins."""
     place = np.minimum((stated[:, 0] * 10).astype(int), 9)
-    gaps = [
-        (place == b).mean() * abs(stated[place == b, 0].mean() - stated[place == b, 1].mean())
-        for b in range(10)
-        if (place == b).any()
-    ]
-    return float(sum(gaps))
+    each = [stated[place == b] for b in range(10) if (place == b).any()]
+    return float(sum(len(part) / len(stated) * abs(part[:, 0].mean() - part[:, 1].mean()) for part in each))
 
 
-def notes(told: dict[str, list[Ended]]) -> list[str]:
-    """One line for each policy: cost, how it ended, what was left."""
+def notes(told: dict[str, dict[Task, Ended]]) -> list[str]:
+    """One line for each policy: cost and what it is made of, how it ended, what was left."""
     lines = []
-    for name, items in told.items():
-        closed = [left_behind(item) for item in items if item.how == "close"]
-        ways = {how: sum(item.how == how for item in items) for how in ("close", "service", "no end")}
-        left = f"{np.mean(closed):.3f}" if closed else "-"
-        lines.append(f"{name}: cost {np.mean([item.cost for item in items]):.1f}, left {left} of {len(closed)}, {ways}")
+    for group, cases in told.items():
+        for policy in dict.fromkeys(task.policy for task in cases):
+            items = list(by(cases, policy).values())
+            closed = [left_behind(item) for item in items if item.how == "close"]
+            ways = {how: sum(item.how == how for item in items) for how in ("close", "service", "stop", "no end")}
+            parts = {key: np.mean([getattr(item, key) for item in items]) for key in COSTS}
+            made = ", ".join(f"{key} {value:.1f}" for key, value in parts.items())
+            left = f"{np.mean(closed):.3f}" if closed else "-"
+            lines.append(f"{group}: {policy}: {made}; left {left} of {len(closed)} closed; {ways}; n {len(items)}")
     return lines
 
 
-if __name__ == "__main__":
-    found = run(quick=False, cases=int(sys.argv[1]))
-    print(found)
+COSTS = ("cost", "checks", "repairs", "parts", "proofs", "wasted", "steps")

@@ -1,19 +1,20 @@
 """One simulated case led to its end, step by step, with everything that it cost counted."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from benchmarks.world import Notebook, Rig
 from tipward.diagnosis.judging import Belief, believe
 from tipward.faults import Catalogue
-from tipward.model import Cannot, Case, NextStep
+from tipward.model import Cannot, Case, Moved, NextStep
 from tipward.planning.choosing import next_step
 from tipward.planning.options import action_minutes, action_parts, check_minutes, set_ups_now
 from tipward.planning.proving import PROOF_MINUTES
 
 MOST_STEPS = 150
+LEAST_STATED, LEAST_KEPT = 0.005, 1e-4
 NAMED = 0.5  # a fault counts as named once it was held so likely, or was the likeliest reason of an action done
 TOLD, TOLD_FROM = 3, 0.05  # and as told once it stood among the reasons that the page gives for an action done
 
@@ -66,14 +67,22 @@ def lead(
     policy: Policy = next_step,
     keep_stated: bool = False,
 ) -> Ended:
-    """Lead a case to its end by a policy; the rules of proof and closing are those of the planner."""
+    """Lead a case to its end by a policy; the rules of proof and closing are those of the planner.
+
+    What begins on the phone or at the counter goes on at the machine once no more can be done there. ``keep_stated`` keeps
+    what is stated after every page (the belief that people see), at more time.
+    """
     ended = Ended("no end", rig.at_start, frozenset())
     for step in range(MOST_STEPS):
         belief = believe(catalogue, book.case)
-        chances = belief.after.marginals()
-        _note(ended, rig, belief, chances, keep_stated)
+        _note(ended, belief.network.ids, belief.after.marginals())
+        if keep_stated:
+            _keep(ended, rig, believe(catalogue, book.case, exact=True))
         todo = policy(catalogue, book.case, belief)
         ended.steps = step
+        if todo.what == "service" and todo.fix is None and book.case.place().at != "machine":
+            book.add(Moved(replace(book.case.place(), at="machine")))
+            continue
         if todo.what in {"close", "stop"} or (todo.what == "service" and todo.fix is None):
             ended.how = todo.what
             break
@@ -82,15 +91,19 @@ def lead(
             ended.how = "service"
             break
     ended.left = frozenset(rig.present)
-    ended.closing = tuple((name, float(p)) for name, p in zip(belief.network.ids, chances, strict=True) if p > 1e-3)
+    last = believe(catalogue, book.case, exact=True)
+    chances = zip(last.network.ids, last.after.marginals().tolist(), strict=True)
+    ended.closing = tuple((name, chance) for name, chance in chances if chance > LEAST_KEPT)
     return ended
 
 
-def _note(ended: Ended, rig: Rig, belief: Belief, chances: np.ndarray, keep_stated: bool) -> None:
-    ids = belief.network.ids
+def _note(ended: Ended, ids: tuple[str, ...], chances: np.ndarray) -> None:
     ended.named |= {ids[number] for number in np.flatnonzero(chances >= NAMED)}
-    if keep_stated:
-        ended.stated += [(float(chances[n]), ids[n] in rig.present) for n in np.flatnonzero(chances > 0.005)]
+
+
+def _keep(ended: Ended, rig: Rig, belief: Belief) -> None:
+    chances, ids = belief.after.marginals(), belief.network.ids
+    ended.stated += [(float(chances[n]), ids[n] in rig.present) for n in np.flatnonzero(chances > LEAST_STATED)]
 
 
 def _carry_out(catalogue: Catalogue, rig: Rig, book: Notebook, todo: NextStep, ended: Ended) -> None:
