@@ -1,8 +1,12 @@
 """The exact optimum of small instances against a second method: plain recursion over beliefs, written out."""
 
+import sys
 from itertools import product
+from pathlib import Path
 
 import pytest
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
 from benchmarks.small import Table, cost_of, instance, look_ahead, price, repairs_only, solve
 
 

@@ -56,7 +56,7 @@ def unfold(page):
 
 def test_empty_pages(pages):
     _, page = pages
-    for address in ("/", "/rigs", "/learned", "/people", "/nowhere", "/cases/zzzz-zzzz"):
+    for address in ("/", "/rigs", "/learned", "/lessons", "/people", "/nowhere", "/cases/zzzz-zzzz"):
         looks(page, address)
 
 

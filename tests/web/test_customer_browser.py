@@ -128,7 +128,7 @@ def test_nothing_stands_out_of_a_phone_in_either_language(outside, accounts, pat
     page.locator("[name=password]").fill(PASSWORD)
     page.locator("main button").click()
     page.wait_for_selector("nav")
-    addresses = ["/", "/cases/new", "/rigs", "/rigs/new", "/route", "/learned", "/people"]
+    addresses = ["/", "/cases/new", "/rigs", "/rigs/new", "/route", "/learned", "/lessons", "/people"]
     addresses += [f"/rigs/bay-3{part}" for part in ("", "/set-up", "/wire", "/label", "/edit")]
     addresses += [f"/cases/{case.id}{part}" for part in ("", "/proof", "/checks", "/move", "/customer")]
     wide = []

@@ -99,6 +99,7 @@ PAGES = [
     "/rigs/bay-3/set-up",
     "/route",
     "/learned",
+    "/lessons",
     "/rigs/bay-3/label",
 ]
 

@@ -10,6 +10,7 @@ from tipward.web.pages.cases import router as cases
 from tipward.web.pages.customer import report_router
 from tipward.web.pages.customer import router as customer
 from tipward.web.pages.learned import router as learned
+from tipward.web.pages.lessons import router as lessons
 from tipward.web.pages.people import router as people
 from tipward.web.pages.proof import router as proof
 from tipward.web.pages.rigs import router as rigs
@@ -21,7 +22,7 @@ from tipward.web.pages.with_customer import router as with_customer
 
 OPEN = (sign_in, assets)
 SIGNED_IN = (cases, case, answers, proof, rigs, setup, wire, learned, with_customer)
-OWNER = (people,)
+OWNER = (people, lessons)
 ASKING = (route,)
 # These ask for a link before all else, by themselves.
 CUSTOMER = (customer, report_router)

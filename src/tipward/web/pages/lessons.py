@@ -1,0 +1,75 @@
+"""Lessons: what the closed cases would change in the odds, taken into use, taken back, or shared as counts. For the owner."""
+
+import json
+
+from fastapi import APIRouter, Request
+from fastapi.responses import RedirectResponse, Response
+
+from tipward import tasks
+from tipward.foundation import ConflictError, InputError, NotKnownError, Problem
+from tipward.model import ChangedNumber, Learning
+from tipward.web.forms import Form
+from tipward.web.showing import render
+
+router = APIRouter(prefix="/lessons")
+WORTH_SHOWING = 0.05  # relative change
+MOST_SHOWN = 30
+LONGEST = 200_000
+
+
+@router.get("")
+def lessons_page(request: Request) -> Response:
+    """Before and after of every number that the closed cases would change, and the lessons in use."""
+    return _page(request)
+
+
+def _page(request: Request, status: int = 200, problems: tuple[Problem, ...] = (), pasted: str = "") -> Response:
+    learning = tasks.learn(request.app.state.shop)
+    shown = _largest(learning)
+    return render(request, "lessons.html", status, learning=learning, shown=shown, problems=problems, pasted=pasted)
+
+
+def _largest(learning: Learning) -> list[ChangedNumber]:
+    def size(item: ChangedNumber) -> float:
+        return abs(item.after / item.before - 1)
+
+    return sorted((item for item in learning.changes if size(item) > WORTH_SHOWING), key=size, reverse=True)[
+        :MOST_SHOWN
+    ]
+
+
+@router.get("/counts.json")
+def counts_file(request: Request) -> Response:
+    """The counts for another shop: no customer, rig, word or time is in it."""
+    text = tasks.export_counts(tasks.learn(request.app.state.shop).counts)
+    headers = {"content-disposition": 'attachment; filename="tipward-counts.json"'}
+    return Response(text, media_type="application/json", headers=headers)
+
+
+@router.post("")
+def change_lessons(request: Request, form: Form) -> Response:
+    """Take the shop's own counts or another shop's into use, or take a lesson back."""
+    shop, pasted = request.app.state.shop, form.text("counts", LONGEST)
+    try:
+        if form.has("back"):
+            number = form.text("back", 12)
+            tasks.reverse_lessons(shop, int(number) if number.isascii() and number.isdigit() else 0)
+        elif form.has("counts"):
+            tasks.take_counts(shop, _plain(pasted))
+        else:
+            tasks.apply_lessons(shop)
+    except InputError as problem:
+        return _page(request, 422, problem.problems, pasted)
+    except (ConflictError, NotKnownError) as problem:
+        what, _, then = str(problem).partition("; ")
+        return _page(request, 409, (Problem("lessons", what, then or "look at what is in use"),), pasted)
+    return RedirectResponse("/lessons", 303)
+
+
+def _plain(pasted: str) -> object:
+    try:
+        found: object = json.loads(pasted)
+    except (ValueError, RecursionError):
+        problem = Problem("counts", "is not what another shop's Tipward wrote", "paste the whole file, { to }")
+        raise InputError("counts", [problem]) from None
+    return found
