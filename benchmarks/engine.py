@@ -11,9 +11,9 @@ from benchmarks import Measured
 from benchmarks.catalogue import rigs
 from benchmarks.session import lead
 from benchmarks.world import everything_at_hand, random_case
+from tipward.diagnosis.believing import believe
 from tipward.diagnosis.engine import doubling_count, posterior
 from tipward.diagnosis.forecast import forecast, slate
-from tipward.diagnosis.judging import believe
 from tipward.diagnosis.network import CheckNumbers, Cluster, Network, network_for
 from tipward.diagnosis.sampled import sampled_posterior
 from tipward.diagnosis.terms import Evidence, term_of

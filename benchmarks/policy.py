@@ -12,7 +12,7 @@ from benchmarks.runs import simulated
 from benchmarks.session import Ended, lead
 from benchmarks.world import Difference, Notebook, Rig, everything_at_hand, random_case
 from tipward.diagnosis import catalogue_mark, count_case, merged, taught
-from tipward.diagnosis.judging import Belief, believe
+from tipward.diagnosis.believing import Belief, believe
 from tipward.diagnosis.network import network_for
 from tipward.faults import Action, Catalogue, load_catalogue
 from tipward.model import STATIONS, Case, Counts, NextStep

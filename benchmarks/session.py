@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from benchmarks.world import Notebook, Rig
-from tipward.diagnosis.judging import Belief, believe
+from tipward.diagnosis.believing import Belief, believe
 from tipward.faults import Catalogue
 from tipward.model import Cannot, Case, Moved, NextStep
 from tipward.planning.choosing import next_step

@@ -13,14 +13,13 @@ from benchmarks.catalogue import rig_for, rigs
 from benchmarks.runs import simulated
 from benchmarks.session import lead
 from benchmarks.world import everything_at_hand, random_case
-from tipward.diagnosis.judging import believe
 from tipward.diagnosis.network import network_for
-from tipward.diagnosis.reasons import left_out, oddness
+from tipward.diagnosis.strangeness import UNLISTED, answers_of, strangeness
 from tipward.faults import Catalogue, load_catalogue
 
 NAME = "unlisted"
 SEED = 300_000
-CASES, QUICK_CASES = 300, 8
+CASES, QUICK_CASES = 200, 6
 UNHEARD = 1e-9
 
 
@@ -35,7 +34,7 @@ def hidden(catalogue: Catalogue, fault: str) -> Catalogue:
 
 
 def one(task: tuple[str, int]) -> float:
-    """How odd the oddest finding of a case is at its end; with a fault named, that fault is hidden from the judge."""
+    """How strange the answers of a case are at its end; with a fault named, that fault is hidden from the judge."""
     fault, seed = task
     catalogue = load_catalogue()
     path = rig_for((fault,)) if fault else rigs()[seed % len(rigs())]
@@ -44,26 +43,23 @@ def one(task: tuple[str, int]) -> float:
     faults = {fault} if fault else None
     rig, book = random_case(catalogue, path, rng, faults, place=everything_at_hand(catalogue), network=network)
     lead(judge, rig, book)
-    belief = believe(judge, book.case, exact=True)
-    return oddness(left_out(judge, belief.network, belief.found, belief.after))
+    return strangeness(answers_of(judge, book.case))
 
 
 def run(quick: bool, processes: int = 2) -> Measured:
     """Shares of cases in which something unlisted is suspected."""
-    from tipward.diagnosis.reasons import UNLISTED
-
     count = QUICK_CASES if quick else CASES
     names = sorted(load_catalogue().faults)[:: len(load_catalogue().faults) // count + 1 if quick else 1]
     told = simulated("unlisted", one, [("", n) for n in range(count)], processes, keep=not quick)
     there = simulated("hidden", one, [(name, 0) for name in names], processes, keep=not quick)
     figures = {
-        "unlisted_false_alarm_share": float(np.mean([odd < UNLISTED for odd in told])),
-        "unlisted_suspected_share": float(np.mean([odd < UNLISTED for odd in there])),
+        "unlisted_false_alarm_share": float(np.mean([odd > UNLISTED for odd in told])),
+        "unlisted_suspected_share": float(np.mean([odd > UNLISTED for odd in there])),
     }
     errors = {"unlisted_false_alarm_share": float(np.sqrt(max(figures["unlisted_false_alarm_share"], 0.01) / count))}
     levels = [
-        f"below {level:g}: {np.mean(np.array(told) < level):.3f} without, {np.mean(np.array(there) < level):.3f} with"
-        for level in (0.1, 0.05, 0.02, 0.01, 0.005, 0.002)
+        f"past {z:g}: {np.mean(np.array(told) > z):.3f} where all is listed, {np.mean(np.array(there) > z):.3f} where not"
+        for z in (0.5, 1.0, 1.5, 2.0, 3.0)
     ]
     return Measured(
         figures, levels, errors, {"unlisted_false_alarm_share": count, "unlisted_suspected_share": len(names)}

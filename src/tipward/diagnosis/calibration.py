@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tipward.diagnosis.believing import believe
 from tipward.diagnosis.counting import tells
-from tipward.diagnosis.judging import believe
 from tipward.diagnosis.network import Floats
 from tipward.faults import Catalogue
 from tipward.model import Calibration, Case, HowOften, Opened, Page, Repair

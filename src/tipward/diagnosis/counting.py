@@ -11,7 +11,7 @@ from math import fsum
 
 import numpy as np
 
-from tipward.diagnosis.judging import Belief, believe
+from tipward.diagnosis.believing import Belief, believe
 from tipward.diagnosis.terms import Term
 from tipward.faults import Catalogue
 from tipward.model import Case, Counts, Finding, Opened, Page, ProofTest, Repair, Tally

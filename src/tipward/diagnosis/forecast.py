@@ -107,14 +107,14 @@ def slate(checks: Mapping[str, CheckNumbers], groups: Sequence[Group]) -> Slate:
                 found[g][key][j] = shown[k]
         start += len(item.outcomes) - 1
     log_shown = np.log(np.maximum(shown_by, 1e-300))
-    return Slate(tuple(checks), count, leak, log_shown, tuple(_pairs(item) for item in found))
+    return Slate(tuple(checks), count, leak, log_shown, tuple(map(_pairs, found, groups)))
 
 
-def _pairs(found: Mapping[tuple[int, int], Floats]) -> _Pairs:
+def _pairs(found: Mapping[tuple[int, int], Floats], group: Group) -> _Pairs:
     keys = sorted(found)
     lines = np.array([line for line, _ in keys], dtype=np.int64)
     rows = np.array([row for _, row in keys], dtype=np.int64)
-    return _Pairs(lines, rows, np.array([found[key] for key in keys]) if keys else np.zeros((0, 1)))
+    return _Pairs(lines, rows, np.array([found[key] for key in keys]) if keys else np.zeros((0, group.faults.shape[1])))
 
 
 def forecast(belief: Posterior, laid: Slate) -> Forecast:

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tipward.diagnosis.believing import Belief, believe
 from tipward.diagnosis.forecast import Forecast, Slate, forecast, slate
 from tipward.diagnosis.grading import graded
-from tipward.diagnosis.judging import Belief, believe
 from tipward.diagnosis.network import CheckNumbers, Network
 from tipward.diagnosis.readings import bench_for
 from tipward.diagnosis.states import AGAIN

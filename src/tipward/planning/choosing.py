@@ -14,8 +14,8 @@ from typing import Literal
 
 import numpy as np
 
+from tipward.diagnosis.believing import Belief, believe
 from tipward.diagnosis.forecast import entropy
-from tipward.diagnosis.judging import Belief, believe
 from tipward.faults import Action, Catalogue
 from tipward.model import Case, NextStep
 from tipward.planning.board import Board, cleared, set_out, surest

@@ -3,7 +3,7 @@
 from collections import OrderedDict
 from collections.abc import Iterator, Sequence
 
-from tipward.diagnosis.judging import Belief
+from tipward.diagnosis.believing import Belief
 from tipward.diagnosis.touch import touching
 from tipward.faults import Action, Catalogue, Check, holds
 from tipward.model import Cannot, Case, FeedPath, Finding, Page, Place, ProofTest, Repair
@@ -36,7 +36,7 @@ def possible_checks(catalogue: Catalogue, case: Case, belief: Belief) -> tuple[C
     Source: docs/decisions/0009.
 
     >>> from datetime import datetime
-    >>> from tipward.diagnosis.judging import believe
+    >>> from tipward.diagnosis.believing import believe
     >>> from tipward.faults import build_catalogue
     >>> from tipward.model import FeedPath, Opened, Page
     >>> case = Case("c", (Page(1, "k", datetime(2026, 1, 1), Opened(FeedPath(), ())),))

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 
 import numpy as np
 
-from tipward.diagnosis.judging import Belief, believe
+from tipward.diagnosis.believing import Belief, believe
 from tipward.diagnosis.readings import PLANNED, bench_for
 from tipward.faults import Catalogue, Check, Reading, Span
 from tipward.mechanics import wire_family

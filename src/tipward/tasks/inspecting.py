@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 
-from tipward.diagnosis.judging import believe
+from tipward.diagnosis.believing import believe
 from tipward.faults import Catalogue, Check, holds
 from tipward.foundation import InputError, Problem
 from tipward.model import (

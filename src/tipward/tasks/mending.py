@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from tipward.diagnosis.judging import Belief, believe
+from tipward.diagnosis.believing import Belief, believe
 from tipward.faults import Action, Catalogue
 from tipward.model import Case, Finding, Fix, Found, Page
 from tipward.planning import describe_fix, set_out
