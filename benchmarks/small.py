@@ -190,13 +190,12 @@ def price(table: Table, repaired: int, failed: int) -> Floats:
 
 
 def repairs_only(table: Table, repaired: int, failed: int) -> Floats:
-    """p / (c (1 - p)) with a re-test after every repair, no checks."""
+    """p / (c (1 - p)) with a re-test after every repair, no checks: optimal where there are none (Srinivas 1995)."""
     if repaired != failed:
         return np.zeros(len(table.rows), dtype=int)
-    now = table.chances(repaired, failed)
     left = repaired >> np.arange(table.faults) & 1 == 0
-    order = np.where(left, now / (table.case.repair * np.maximum(1 - now, 1e-9)), -1.0)
-    return 1 + order.argmax(axis=1)
+    order = np.where(left, table.case.prior / (table.case.repair * (1 - table.case.prior)), -1.0)
+    return np.full(len(table.rows), 1 + order.argmax())
 
 
 def run(quick: bool) -> Measured:
