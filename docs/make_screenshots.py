@@ -4,6 +4,7 @@ The workshop, its rigs and its cases are invented. A page that no longer opens, 
 """
 
 import io
+import json
 import shutil
 import socket
 import sys
@@ -19,6 +20,7 @@ from PIL import Image
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from tipward import tasks
+from tipward.cli.answers import read_answers, run_answers
 from tipward.model import Cannot, Finding, Repair, now, read_setup
 from tipward.web import create_app, hash_password
 from tipward.web.visitor import token_hash
@@ -55,6 +57,7 @@ def workshop(shop: tasks.Shop) -> dict[str, str]:
     fresh = tasks.open_case(shop, steel, (), words, place, bay.id, "Harbour Lane")
     going = carried_on(shop, tasks.open_case(shop, steel, (), words, place, bay.id, "Harbour Lane").id, 6)
     fixing = until_a_fix(shop, tasks.open_case(shop, steel, (), "it burns back", place, bay.id).id)
+    proved = [led(shop, story) for story in sorted(EXAMPLES.glob("case-*.json"))]
     ended = tasks.open_case(shop, soft, (), "nest at the rolls", place, "", "Quay Street").id
     tasks.close_case(shop, ended, "The customer took the machine away")
     measured = next(key for key, _ in tasks.checks_now(shop, fresh.id) if tasks.unit_of_check(shop, key) == "N")
@@ -78,9 +81,19 @@ def workshop(shop: tasks.Shop) -> dict[str, str]:
         "label": f"/rigs/{bay.id}/label",
         "with-customer": f"/cases/{fresh.id}/customer",
         "questions-from-afar": handed(shop, fresh.id, "remote"),
-        "report": handed(shop, ended, "report"),
+        "case-proved": f"/cases/{proved[-1]}",
+        "report": handed(shop, proved[-1], "report"),
         "learned": "/learned",
+        "lessons": "/lessons",
     }
+
+
+def led(shop: tasks.Shop, story: Path) -> str:
+    """A case of the invented workshop, from complaint to proof, by its answers."""
+    said = json.loads(story.read_text("utf-8"))
+    path, place = read_setup(EXAMPLES / said["rig"]), tasks.place(shop, "machine", "all", "all", qualified=False)
+    case = tasks.open_case(shop, path, (), said["says"], place, path.name, said["customer"])
+    return run_answers(shop, case, read_answers(EXAMPLES / said["answers"]), quiet=True).id
 
 
 def handed(shop: tasks.Shop, case_id: str, kind: Literal["remote", "report"]) -> str:
