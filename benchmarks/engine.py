@@ -4,25 +4,29 @@ import statistics
 import time
 import tracemalloc
 from itertools import combinations
+from unittest.mock import patch
 
 import numpy as np
 
 from benchmarks import Measured
 from benchmarks.catalogue import rigs
+from benchmarks.reference import marginals_by_pyagrum
 from benchmarks.session import lead
 from benchmarks.world import everything_at_hand, random_case
+from tipward.diagnosis import sampled
 from tipward.diagnosis.believing import believe
 from tipward.diagnosis.engine import doubling_count, posterior
 from tipward.diagnosis.forecast import forecast, slate
 from tipward.diagnosis.network import CheckNumbers, Cluster, Network, network_for
-from tipward.diagnosis.sampled import sampled_posterior
-from tipward.diagnosis.terms import Evidence, term_of
+from tipward.diagnosis.sampled import MOST_EXACT, sampled_posterior
+from tipward.diagnosis.terms import Evidence, evidence, term_of
 from tipward.faults import load_catalogue
 from tipward.model import Case, Finding
 from tipward.planning import next_step, set_out
 
 NAME = "engine"
 SEED = 4000
+MOST_BY_LIBRARY = 5  # doubling findings of the shipped catalogue that the library judges within a minute
 MOST_PARENTS = 4  # more, and the reference runs out of memory on some of the random networks
 
 
@@ -35,6 +39,8 @@ def run(quick: bool) -> Measured:
     plain = [case for case in stops if not _measured(case)]
     figures |= _next_check(plain, stops)
     figures |= _exactness(12 if quick else 200)
+    figures |= _shipped(plain, 3 if quick else 50, notes)
+    figures |= _long_run([case for case in stops if case not in plain], 2 if quick else 30, notes)
     figures |= _against_others(plain[: 3 if quick else 12], notes)
     figures |= _growth(notes)
     figures |= _memory(plain[0])
@@ -124,6 +130,41 @@ def _exactness(count: int) -> dict[str, float]:
         errors.append(np.abs(posterior(network, found).marginals() - theirs).max())
         recursion_errors.append(np.abs(sampled_posterior(catalogue, network, found).after.marginals() - theirs).max())
     return {"max_abs_error_vs_exact": float(max(recursion_errors)), "signed_products_max_abs_error": float(max(errors))}
+
+
+def _shipped(plain: list[Case], count: int, notes: list[str]) -> dict[str, float]:
+    """Cases of the shipped catalogue: against pyAgrum up to 5 doubling findings, against the recursion up to 16."""
+    catalogue, against_gum, against_recursion = load_catalogue(), [], []
+    for case in plain:
+        network = network_for(catalogue, case.opened().path)
+        found = evidence(catalogue, network, case)
+        doubling = doubling_count(network, found.terms)
+        ours = believe(catalogue, case, exact=True).after.marginals()
+        if doubling <= MOST_BY_LIBRARY and len(against_gum) < count:
+            against_gum.append(float(np.abs(ours - marginals_by_pyagrum(network, found)).max()))
+        if doubling <= MOST_EXACT and len(against_recursion) < count:
+            whole = sampled_posterior(catalogue, network, found).after.marginals()
+            against_recursion.append(float(np.abs(ours - whole).max()))
+    notes.append(
+        f"shipped catalogue: {len(against_gum)} cases against pyAgrum, {len(against_recursion)} against the recursion"
+    )
+    return {
+        "shipped_max_abs_error_vs_pyagrum": max(against_gum),
+        "shipped_max_abs_error_vs_recursion": max(against_recursion),
+    }
+
+
+def _long_run(measured: list[Case], count: int, notes: list[str]) -> dict[str, float]:
+    """With readings: what is stated against sixteen times as many sets, over two more findings; the same draws."""
+    catalogue, errors = load_catalogue(), []
+    for case in measured[:: max(len(measured) // count, 1)][:count]:
+        stated = believe(catalogue, case, exact=True).after.marginals()
+        with patch.multiple(sampled, SAMPLES=65_536, MOST_IN_SAMPLER=16):
+            errors.append(float(np.abs(stated - believe(catalogue, case, exact=True).after.marginals()).max()))
+    notes.append(
+        f"session_error: worst fault of {len(errors)} cases with readings, against 65,536 sets over 16 findings"
+    )
+    return {"session_error_median": statistics.median(errors), "session_error_p95": float(np.quantile(errors, 0.95))}
 
 
 def _gum():
@@ -218,13 +259,13 @@ def _growth(notes: list[str]) -> dict[str, float]:
     for faults, checks in ((100, 160), (300, 467)):
         rng = np.random.default_rng(faults)
         network, asked = random_network(rng, faults, checks)
-        evidence = _evidence(rng, asked, 6)
+        said = _evidence(rng, asked, 6)
         rest = {f"c{n}": numbers for n, numbers in enumerate(asked[checks // 2 :])}
-        laid = slate(rest, posterior(network, evidence).groups)
-        times = _timed(lambda _: forecast(posterior(network, evidence), laid), range(9))
+        laid = slate(rest, posterior(network, said).groups)
+        times = _timed(lambda _: forecast(posterior(network, said), laid), range(9))
         found[f"ms_at_{faults}_faults"] = statistics.median(times)
         notes.append(
-            f"{faults} faults: {doubling_count(network, evidence.terms)} doubling findings, {len(rest)} checks scored"
+            f"{faults} faults: {doubling_count(network, said.terms)} doubling findings, {len(rest)} checks scored"
         )
     return found
 
