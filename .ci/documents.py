@@ -51,8 +51,7 @@ def cut(text: str, parts: str | None) -> str:
         lines = text.splitlines()
         first = next((n for n, line in enumerate(lines) if start in line), None)
         if first is None:
-            shown.append(f"(nothing printed holds {start!r})")
-            continue
+            raise SystemExit(f"nothing printed holds {start!r}: choose what the document shows anew")
         last = next((n for n, line in enumerate(lines) if n > first and end and end in line), len(lines))
         shown.append("\n".join(lines[first:last]).strip("\n"))
     return "\n…\n".join(shown) + "\n"
