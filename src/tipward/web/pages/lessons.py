@@ -13,7 +13,7 @@ from tipward.web.showing import render
 
 router = APIRouter(prefix="/lessons")
 WORTH_SHOWING = 0.05  # relative change
-MOST_SHOWN = 30
+MOST_SHOWN = 20
 LONGEST = 200_000
 
 
