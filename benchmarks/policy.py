@@ -12,13 +12,22 @@ from benchmarks.runs import simulated
 from benchmarks.session import Ended, lead
 from benchmarks.world import Difference, Notebook, Rig, everything_at_hand, random_case
 from tipward.diagnosis import catalogue_mark, count_case, merged, taught
-from tipward.diagnosis.believing import Belief, believe
+from tipward.diagnosis.believing import Belief
 from tipward.diagnosis.network import network_for
 from tipward.faults import Action, Catalogue, load_catalogue
 from tipward.model import STATIONS, Case, Counts, NextStep
-from tipward.planning import LEFT_LIMIT, describe_check, describe_fix, next_step, proof_passed, set_out
+from tipward.planning import (
+    LEFT_LIMIT,
+    closing_belief,
+    describe_check,
+    describe_fix,
+    next_step,
+    offers,
+    proof_passed,
+    set_out,
+)
 from tipward.planning.board import Board, cleared, surest
-from tipward.planning.choosing import LEAST_INFORMATION, MOST_PROOFS, PROBABLY_PASSES
+from tipward.planning.choosing import MOST_PROOFS, PROBABLY_PASSES
 from tipward.planning.proving import proofs_failed
 
 NAME = "policy"
@@ -27,23 +36,21 @@ STATED_SEED, LESSON_SEED, LESSONS = 120_000, 140_000, 300
 SIZES = {"main": 2000, "others": 300, "places": 200, "stated": 60, "world": 400}
 HELD = 0.5  # baselines mend a fault that is likelier than not
 SAME_WORLD = Difference()
+SERIOUS = ("ours", "information_per_minute")
 OTHER_WORLD = Difference(odds_spread=0.7, reliability_lost=0.10, cannot_share=0.10, seed=7)
 Choose = Callable[[Board, list[str]], str]
 
 
 def by_rules(choose: Choose, catalogue: Catalogue, case: Case, belief: Belief) -> NextStep:
     """A baseline: its own choice of checks, with the planner's own rules of re-test and closing."""
-    board = set_out(catalogue, case, belief)
-    left, passed = 1 - belief.after.all_clear(), proof_passed(case)
+    board = set_out(catalogue, case, closing_belief(catalogue, case, belief))
+    left, passed = 1 - board.belief.after.all_clear(), proof_passed(case)
     if passed and left <= LEFT_LIMIT:
-        board = set_out(catalogue, case, believe(catalogue, case, exact=True))
-        left = 1 - board.belief.after.all_clear()
-        if left <= LEFT_LIMIT:
-            return NextStep("close", "")
+        return NextStep("close", "")
     due = likely_action(board)
     if due is not None:
         return NextStep("fix", "", fix=describe_fix(catalogue, board, due))
-    open_checks = [name for name in board.checks if board.seen.information[name] > LEAST_INFORMATION]
+    open_checks = [offer.name for offer in offers(board)]
     if not passed and proofs_failed(case) < MOST_PROOFS and (1 - left >= PROBABLY_PASSES or not open_checks):
         return NextStep("prove", "")
     if not open_checks:
@@ -58,8 +65,8 @@ def likely_action(board: Board) -> Action | None:
 
 
 def most_information(board: Board, names: list[str]) -> str:
-    """Information per minute."""
-    return max(names, key=lambda name: board.seen.information[name] / max(board.minutes[name], 0.1))
+    """Information per minute: the order in which the planner ranks them."""
+    return names[0]
 
 
 def cheapest(board: Board, names: list[str]) -> str:
@@ -76,9 +83,9 @@ def walk(kinds: tuple[str, ...], board: Board, names: list[str]) -> str:
 
 def probability_per_cost(catalogue: Catalogue, case: Case, belief: Belief) -> NextStep:
     """Repairs in the order of p / (c (1 - p)), a proof after each, no checks."""
-    board = set_out(catalogue, case, belief)
+    board = set_out(catalogue, case, closing_belief(catalogue, case, belief))
     passed = proof_passed(case)
-    if passed and 1 - believe(catalogue, case, exact=True).after.all_clear() <= LEFT_LIMIT:
+    if passed and 1 - board.belief.after.all_clear() <= LEFT_LIMIT:
         return NextStep("close", "")
     if not passed and case.pages[-1].entry.kind == "repair":
         return NextStep("prove", "")
@@ -152,15 +159,14 @@ def learned(world: Difference, count: int) -> Catalogue:
 def tasks_of(quick: bool) -> dict[str, list[Task]]:
     """Every case, by what it is for."""
     few = {"main": 6, "others": 3, "places": 2, "stated": 2, "world": 2} if quick else SIZES
-    serious = ("ours", "information_per_minute")
     seeds = range(FIRST_SEED, FIRST_SEED + few["main"])
     found = {
-        "main": [Task(p, s) for s in seeds for p in POLICIES if p in serious or s < FIRST_SEED + few["others"]],
+        "main": [Task(p, s) for s in seeds for p in POLICIES if p in SERIOUS or s < FIRST_SEED + few["others"]],
         "stated": [Task("ours", STATED_SEED + n, keep_stated=True) for n in range(few["stated"])],
         "world": [Task(p, s, OTHER_WORLD) for s in seeds[: few["world"]] for p in ("ours", "walk")],
     }
     for at in ("counter", "phone"):
-        found[at] = [Task(p, s, at=at) for s in seeds[: few["places"]] for p in serious]
+        found[at] = [Task(p, s, at=at) for s in seeds[: few["places"]] for p in SERIOUS]
     if not quick:
         found["learned"] = [Task("ours", s, OTHER_WORLD, lessons=LESSONS) for s in seeds[: few["world"]]]
         stated = range(STATED_SEED, STATED_SEED + few["stated"])
@@ -201,7 +207,6 @@ def measured(told: dict[str, dict[Task, Ended]]) -> Measured:
     return Measured(figures, notes(told), errors, {key: len(ours) for key in ("cases", "left_fault_share")})
 
 
-SERIOUS = ("ours", "information_per_minute")
 CARRIED = ("left_fault_share", "service_share", "found_all_share")
 
 

@@ -23,6 +23,7 @@ from tipward import tasks
 from tipward.cli.answers import read_answers, run_answers
 from tipward.model import Cannot, Finding, Repair, now, read_setup
 from tipward.web import create_app, hash_password
+from tipward.web.links import path_of
 from tipward.web.visitor import token_hash
 
 HERE = Path(__file__).parent
@@ -100,7 +101,7 @@ def handed(shop: tasks.Shop, case_id: str, kind: Literal["remote", "report"]) ->
     """A link as a customer gets it."""
     token = kind * 6
     tasks.make_link(shop, case_id, kind, token_hash(token), now() + timedelta(days=7))
-    return f"/{'a' if kind == 'remote' else 'r'}/{token}"
+    return path_of(kind, token)
 
 
 def carried_on(shop: tasks.Shop, case_id: str, steps: int) -> str:

@@ -48,7 +48,7 @@ def test_sound_answers_are_not_strange_and_six_rare_ones_are():
     answers, doubt = answers_of(CATALOGUE, odd), unlisted(CATALOGUE, odd)
     assert strangeness(answers) > UNLISTED and doubt is not None and "not listed" in doubt.what
     assert doubt.page == max(answers, key=lambda item: item.surprise - item.expected).page
-    assert doubt in judge(CATALOGUE, odd).doubts
+    assert [item for item in judge(CATALOGUE, odd).doubts if "not listed" in item.what] == [doubt]
 
 
 def test_too_few_answers_say_nothing():

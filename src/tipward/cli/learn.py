@@ -12,7 +12,6 @@ from tipward.foundation import InputError, Problem
 from tipward.model import Calibration, ChangedNumber, Learning, Lesson
 
 MOST_SHOWN = 12
-WORTH_SHOWING = 0.05  # relative change
 KINDS = {"odds": "HOW COMMON", "shows": "WHAT CHECKS SHOW WHEN IT IS THERE", "false": "WHAT CHECKS SHOW WITHOUT CAUSE"}
 
 
@@ -139,10 +138,7 @@ def _calibration(held: Calibration) -> list[str]:
 
 
 def _changes(changes: list[ChangedNumber], title: str) -> list[str]:
-    def size(item: ChangedNumber) -> float:
-        return abs(item.after / item.before - 1)
-
-    shown = sorted((item for item in changes if size(item) > WORTH_SHOWING), key=size, reverse=True)
+    shown = tasks.largest_changes(changes)
     lines = ["", f"{title}  before, after (90 % sure), found, expected"] if shown else []
     for item in shown[:MOST_SHOWN]:
         where = f", {item.where}" if item.where else ""

@@ -12,11 +12,7 @@ from tipward.diagnosis.states import Group
 
 @dataclass(frozen=True, slots=True)
 class Posterior(ABC):
-    """Belief over every fault set.
-
-    ``log_evidence`` is the log of the normaliser; ``method`` names the engine; ``known`` and ``known_clear`` hold exact
-    answers where this form only has drawn sets.
-    """
+    """Belief over every fault set. ``log_evidence`` is the log of the normaliser; ``method`` names the engine."""
 
     network: Network
     groups: tuple[Group, ...]
@@ -69,7 +65,10 @@ class Signed(Posterior):
 
 @dataclass(frozen=True, slots=True)
 class Drawn(Posterior):
-    """Fault sets with weights: ``sets`` (L, N, E) says what each holds in each epoch, ``weights`` (L,) add to 1."""
+    """Fault sets with weights: ``sets`` (L, N, E) says what each holds in each epoch, ``weights`` (L,) add to 1.
+
+    ``known`` (N,) and ``known_clear`` are what is exactly known where the sets are only drawn.
+    """
 
     sets: Bools
     weights: Floats

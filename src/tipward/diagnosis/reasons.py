@@ -15,7 +15,6 @@ from tipward.faults import Catalogue
 from tipward.model import Case, Doubt, Reason
 
 SURPRISE = 0.01  # a finding less likely than this, given the others, is named as a doubt
-UNLISTED = 0.01  # and below this, for the oddest of all findings of a case, a cause that is not listed is suspected
 LEAST_WEIGHT = 0.1  # reasons weaker than this are not told [nat]
 
 
@@ -115,19 +114,4 @@ def doubts(
             text = finding_text(catalogue, case, item.item)
             rate = f"expected in {100 * item.chance:.1g} of 100 such cases"
             told.append(Doubt(f"hardly fits the other findings ({rate}): {text}", item.item.page))
-    if oddness(left) < UNLISTED:
-        odd = min((item for item in left if np.isfinite(item.chance)), key=lambda item: item.chance)
-        text = finding_text(catalogue, case, odd.item)
-        told.append(
-            Doubt(
-                f"perhaps a cause that is not listed: no set of listed faults fits all; the odd one out is {text}",
-                odd.item.page,
-            )
-        )
     return tuple(told)
-
-
-def oddness(left: Sequence[LeftOut]) -> float:
-    """How odd the oddest finding is given all others: its chance times the number of findings that could have been it [1]."""
-    chances = [item.chance for item in left if np.isfinite(item.chance)]
-    return min(1.0, min(chances) * len(chances)) if chances else 1.0

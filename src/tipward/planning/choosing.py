@@ -14,13 +14,13 @@ from typing import Literal
 
 import numpy as np
 
-from tipward.diagnosis.believing import Belief, believe
+from tipward.diagnosis.believing import Belief
 from tipward.diagnosis.forecast import entropy
 from tipward.faults import Action, Catalogue
 from tipward.model import Case, NextStep
 from tipward.planning.board import Board, cleared, set_out, surest
 from tipward.planning.describing import describe_check, describe_fix
-from tipward.planning.proving import LEFT_LIMIT, proof_passed, proofs_failed
+from tipward.planning.proving import LEFT_LIMIT, closing_belief, proof_passed, proofs_failed
 from tipward.planning.telling_apart import check_between
 
 LEAST_INFORMATION = 0.002  # a check below this tells nothing worth its walk [nat]
@@ -75,44 +75,64 @@ def next_step(catalogue: Catalogue, case: Case, belief: Belief | None = None) ->
         known = catalogue.complaints.get(complaint)
         if known is not None and known.kind == "stop":
             return NextStep("stop", known.says or known.name, cautions=("shock-stop", "qualified-only"))
-    board = set_out(catalogue, case, belief)
-    left = 1 - board.belief.after.all_clear()
-    passed = proof_passed(case)
-    if passed and left <= LEFT_LIMIT:  # nothing closes on the quick belief that serves for choosing
-        board = set_out(catalogue, case, believe(catalogue, case, exact=True))
-        left = 1 - board.belief.after.all_clear()
-        if left <= LEFT_LIMIT:
-            return NextStep("close", f"proved: the probability that a listed fault is left is {100 * left:.1f} %")
-    offers = _offers(board)
-    due = _due(board, offers)
+    board = set_out(catalogue, case, closing_belief(catalogue, case, belief))
+    left, passed = 1 - board.belief.after.all_clear(), proof_passed(case)
+    if passed and left <= LEFT_LIMIT:
+        return NextStep("close", f"proved: the probability that a listed fault is left is {100 * left:.1f} %")
+    ranked = offers(board)
+    due = _due(board, ranked)
     if due is not None:
         between = check_between(catalogue, board, due)
         if between is not None:
             first = Offer(between, board.minutes[between], board.seen.information[between])
-            return _check_step(catalogue, board, [first, *offers])
-        return _fix_step(catalogue, board, due, offers)
-    worthwhile = bool(offers)
+            return _check_step(catalogue, board, [first, *(offer for offer in ranked if offer.name != between)])
+        return _fix_step(catalogue, board, due, ranked)
+    worthwhile = bool(ranked)
     may_prove = proofs_failed(case) < MOST_PROOFS
     if not passed and may_prove and (1 - left >= PROBABLY_PASSES or not worthwhile):
-        return NextStep("prove", _why_prove(left), runner_up=_runner_up(board, offers[:1]))
+        return NextStep("prove", _why_prove(left), runner_up=_runner_up(board, ranked[:1]))
     if worthwhile:
-        return _check_step(catalogue, board, offers)
+        return _check_step(catalogue, board, ranked)
     return _nothing_left(catalogue, case, board, left)
 
 
-def _offers(board: Board) -> list[Offer]:
-    """Checks by information per minute, best first."""
-    offers = [
+def offers(board: Board) -> list[Offer]:
+    """List the checks that tell something, by information per minute.
+
+    Parameters
+    ----------
+    board : Board
+        Everything that can be done now, forecast.
+
+    Returns
+    -------
+    list of Offer
+        Best first; ``worth`` in nat per minute.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: docs/decisions/0009.
+
+    >>> from datetime import datetime
+    >>> from tipward.faults import build_catalogue
+    >>> from tipward.model import FeedPath, Opened, Page
+    >>> case = Case("c", (Page(1, "k", datetime(2026, 1, 1), Opened(FeedPath(), ())),))
+    >>> offers(set_out(build_catalogue([]), case))
+    []
+    """
+    found = [
         Offer(name, board.minutes[name], board.seen.information[name] / max(board.minutes[name], 0.1))
         for name in board.checks
         if board.seen.information[name] > LEAST_INFORMATION
     ]
-    return sorted(offers, key=lambda offer: -offer.worth)
+    return sorted(found, key=lambda offer: -offer.worth)
 
 
-def _due(board: Board, offers: Sequence[Offer]) -> Action | None:
+def _due(board: Board, ranked: Sequence[Offer]) -> Action | None:
     """The repair that is cheaper than finding out, if any: most cleared for its cost."""
-    price = 1 / offers[0].worth if offers else np.inf
+    price = 1 / ranked[0].worth if ranked else np.inf
     best: tuple[float, Action] | None = None
     for action in board.actions.values():
         needed = float(board.seen.outcomes(f"do:{action.id}")[1])
@@ -128,23 +148,23 @@ def _due(board: Board, offers: Sequence[Offer]) -> Action | None:
     return best[1] if best else None
 
 
-def _fix_step(catalogue: Catalogue, board: Board, action: Action, offers: Sequence[Offer]) -> NextStep:
+def _fix_step(catalogue: Catalogue, board: Board, action: Action, ranked: Sequence[Offer]) -> NextStep:
     fix = describe_fix(catalogue, board, action)
     what: Literal["service", "fix"] = "service" if action.kind == "service" else "fix"
-    return NextStep(what, fix.why, fix=fix, runner_up=_runner_up(board, offers[:1]), cautions=fix.cautions)
+    return NextStep(what, fix.why, fix=fix, runner_up=_runner_up(board, ranked[:1]), cautions=fix.cautions)
 
 
-def _check_step(catalogue: Catalogue, board: Board, offers: Sequence[Offer]) -> NextStep:
-    check = describe_check(catalogue, board, board.checks[offers[0].name])
-    return NextStep("check", check.why, check=check, runner_up=_runner_up(board, offers[1:2]), cautions=check.cautions)
+def _check_step(catalogue: Catalogue, board: Board, ranked: Sequence[Offer]) -> NextStep:
+    check = describe_check(catalogue, board, board.checks[ranked[0].name])
+    return NextStep("check", check.why, check=check, runner_up=_runner_up(board, ranked[1:2]), cautions=check.cautions)
 
 
 def _why_prove(left: float) -> str:
     return f"the proof would probably pass: nothing listed is left with probability {100 * (1 - left):.0f} %"
 
 
-def _runner_up(board: Board, offers: Sequence[Offer]) -> str:
-    return "" if not offers else f"{board.checks[offers[0].name].name} ({offers[0].minutes:.0f} min)"
+def _runner_up(board: Board, ranked: Sequence[Offer]) -> str:
+    return "" if not ranked else f"{board.checks[ranked[0].name].name} ({ranked[0].minutes:.0f} min)"
 
 
 def _nothing_left(catalogue: Catalogue, case: Case, board: Board, left: float) -> NextStep:

@@ -81,6 +81,42 @@ def proofs_failed(case: Case) -> int:
     return failed
 
 
+def closing_belief(catalogue: Catalogue, case: Case, belief: Belief | None = None) -> Belief:
+    """The belief by which a case may close: nothing closes on the quick one that serves for choosing.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+        The catalogue.
+    case : Case
+        The case.
+    belief : Belief, optional
+        Quick belief of the case where it is already known.
+
+    Returns
+    -------
+    Belief
+        As stated, where the proof passed and the quick belief would close the case; else the quick one.
+
+    Raises
+    ------
+    NotKnownError
+        A page names something that the catalogue does not hold.
+
+    Source: rules of proof (docs/explanation/proof.md); docs/decisions/0008 for the two beliefs.
+
+    >>> from datetime import datetime
+    >>> from tipward.faults import build_catalogue
+    >>> from tipward.model import Opened, Page
+    >>> case = Case("c", (Page(1, "k", datetime(2026, 1, 1), Opened(FeedPath(), ())),))
+    >>> closing_belief(build_catalogue([]), case).after.all_clear()
+    1.0
+    """
+    quick = belief or believe(catalogue, case)
+    would_close = proof_passed(case) and 1 - quick.after.all_clear() <= LEFT_LIMIT
+    return believe(catalogue, case, exact=True) if would_close else quick
+
+
 def targets(
     catalogue: Catalogue, case: Case, baseline: Mapping[str, float] | None = None, belief: Belief | None = None
 ) -> tuple[ProofTarget, ...]:

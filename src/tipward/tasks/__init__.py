@@ -9,7 +9,7 @@ from tipward.tasks.drawing_file import read_drawing
 from tipward.tasks.fitting import fit, force, recommend, serves
 from tipward.tasks.inspecting import end_inspection, inspected, looks_left
 from tipward.tasks.intake import page_text, place, read_readings, read_targets
-from tipward.tasks.learning import learn, what_we_learned
+from tipward.tasks.learning import largest_changes, learn, what_we_learned
 from tipward.tasks.links import end_link, follow_link, links_of, make_link
 from tipward.tasks.lookup import list_catalogue, look_up
 from tipward.tasks.opening import open_case
@@ -83,6 +83,7 @@ __all__ = [
     "inspected",
     "judge_baseline",
     "keep_photo",
+    "largest_changes",
     "learn",
     "line_css",
     "line_of",

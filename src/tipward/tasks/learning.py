@@ -18,13 +18,26 @@ from tipward.diagnosis import (
 from tipward.diagnosis.calibration import Scored
 from tipward.faults import Catalogue
 from tipward.foundation import NotKnownError
-from tipward.model import CaseRow, CauseCount, Counts, Learned, Learning, Lesson, Page, Tally, read_noun, to_data
+from tipward.model import (
+    CaseRow,
+    CauseCount,
+    ChangedNumber,
+    Counts,
+    Learned,
+    Learning,
+    Lesson,
+    Page,
+    Tally,
+    read_noun,
+    to_data,
+)
 from tipward.records import list_lessons, save_lesson
 from tipward.tasks.lessons import COUNTS, OWN, counts_of, in_use
 from tipward.tasks.shop import Shop
 
 NEWEST = 200  # closed cases that the page looks at
 MOST_CASES = 100_000
+WORTH_SHOWING = 0.05  # relative change
 COUNTED = "case counted"
 LIKELIER_THAN_NOT = 0.5
 Looked = tuple[tuple[str, ...], Scored]
@@ -131,6 +144,35 @@ def learn(shop: Shop, tell: Callable[[int, int], None] = lambda done, of: None) 
     changes = changed_numbers(shop.plain, merged([counts, others]))
     stale = tuple(lesson.id for lesson in live if mark not in lesson.payload.get("catalogues", ()))
     return Learning(_endings(rows), _causes(shop, found), held, counts, changes, live, tuple(left_out), stale)
+
+
+def largest_changes(changes: Sequence[ChangedNumber]) -> list[ChangedNumber]:
+    """Sort what lessons change by how much, and leave out what hardly moves.
+
+    Parameters
+    ----------
+    changes : sequence of ChangedNumber
+        As ``learn`` tells them.
+
+    Returns
+    -------
+    list of ChangedNumber
+        Those that change by more than 5 % of what they were, largest first.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: design (docs/decisions/0013).
+
+    >>> largest_changes([])
+    []
+    """
+
+    def size(item: ChangedNumber) -> float:
+        return abs(item.after / item.before - 1)
+
+    return sorted((item for item in changes if size(item) > WORTH_SHOWING), key=size, reverse=True)
 
 
 class _Counted:

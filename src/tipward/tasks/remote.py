@@ -5,12 +5,11 @@ from dataclasses import replace
 from tipward.faults import Check
 from tipward.foundation import InputError, Problem
 from tipward.model import Asked, Case, Finding, Moved, NextCheck, Place
-from tipward.planning import describe_check, set_out
+from tipward.planning import describe_check, offers, set_out
 from tipward.tasks.adding import add
 from tipward.tasks.shop import Shop
 
 MOST_ANSWERS = 12  # more than that is an interrogation [design]
-LEAST_INFORMATION = 0.002  # a question below this tells nothing [nat]
 # What somebody without a tool in hand and nobody beside him may be warned of; anything past it is for the workshop.
 CAUTIONS_FROM_AFAR = frozenset({"power-off", "hot", "wire-end"})
 KEY = "customer:"
@@ -78,27 +77,28 @@ def ask_customer(shop: Shop, case: Case, skipped: frozenset[str] = frozenset(), 
     >>> len(ask_customer(shop, open_case(shop, FeedPath(), ("burns-back",))).checks)
     3
     """
+    said, stop, answered, over = _standing(shop, case)
+    if stop or over:
+        return Asked(said, (), answered, over, stop)
+    checks = _questions(shop, case, skipped, most)
+    return Asked(said, checks, answered, not checks)
+
+
+def _standing(shop: Shop, case: Case) -> tuple[str, str, int, bool]:
+    """What was said, a stop in it, how many answers the customer gave, and whether the questions are over."""
     opened = case.opened()
     answered = sum(page.key.startswith(KEY) for page in case.pages)
     known = [shop.catalogue.complaints[item] for item in opened.complaints if item in shop.catalogue.complaints]
     said = opened.words or "; ".join(item.name for item in known)
     stop = next((item.says or item.name for item in known if item.kind == "stop"), "")
-    over = case.closed() is not None or answered >= MOST_ANSWERS
-    if stop or over:
-        return Asked(said, (), answered, over, stop)
-    checks = _questions(shop, case, skipped)[:most]
-    return Asked(said, checks, answered, not checks)
+    return said, stop, answered, case.closed() is not None or answered >= MOST_ANSWERS
 
 
-def _questions(shop: Shop, case: Case, skipped: frozenset[str]) -> tuple[NextCheck, ...]:
+def _questions(shop: Shop, case: Case, skipped: frozenset[str], most: int) -> tuple[NextCheck, ...]:
     board = set_out(shop.catalogue, _at_the_phone(case))
-    worth = {
-        name: board.seen.information[name] / max(board.minutes[name], 0.1)
-        for name, check in board.checks.items()
-        if may_be_asked(check) and name not in skipped and board.seen.information[name] > LEAST_INFORMATION
-    }
-    best = sorted(worth, key=lambda name: -worth[name])
-    return tuple(describe_check(shop.catalogue, board, board.checks[name]) for name in best)
+    ranked = [board.checks[offer.name] for offer in offers(board) if offer.name not in skipped]
+    asked = [check for check in ranked if may_be_asked(check)][:most]
+    return tuple(describe_check(shop.catalogue, board, check) for check in asked)
 
 
 def _at_the_phone(case: Case) -> Case:
@@ -149,10 +149,10 @@ def answer_from_afar(shop: Shop, case_id: str, check: str, outcome: str, key: st
     case = shop.book.case(case_id)
     if any(page.key == KEY + key for page in case.pages):
         return case
-    asked = ask_customer(shop, case, most=0)
+    _, stop, _, over = _standing(shop, case)
     known = shop.catalogue.checks.get(check)
-    if known is None or not may_be_asked(known) or asked.stop:
+    if known is None or not may_be_asked(known) or stop:
         raise InputError("answer", [Problem("check", "is not one of the questions", "open the link again")])
-    if case.closed() is not None or asked.answered >= MOST_ANSWERS:
+    if over:
         raise InputError("answer", [Problem("check", "comes after the end of the questions", "call the workshop")])
     return add(shop, case_id, Finding(check, outcome, by="customer", note=note), KEY + key)

@@ -174,7 +174,7 @@ def take_counts(shop: Shop, data: Any, name: str = "counts") -> Lesson:
     shop : Shop
         The shop.
     data : object
-        What the JSON of ``export_counts`` holds.
+        What the JSON of ``export_counts`` holds, or its text.
     name : str
         What error messages call it.
 
@@ -200,7 +200,7 @@ def take_counts(shop: Shop, data: Any, name: str = "counts") -> Lesson:
     tipward.foundation.errors.InputError: counts: 1 problem
       - format: is not 'tipward counts 1'; give a file that tipward learn --export wrote
     """
-    counts = check_counts(shop.plain, data, name)
+    counts = check_counts(shop.plain, _plain(data, name) if isinstance(data, str) else data, name)
     return _keep(shop, f"import-{_digest(counts)}", counts)
 
 
@@ -231,10 +231,14 @@ def _json(file: Path) -> Any:
         raise InputError(str(file), problems) from None
     if len(text) > LARGEST_FILE:
         raise InputError(str(file), [Problem("file", "is too large for counts", "check which file it is")])
+    return _plain(text, str(file))
+
+
+def _plain(text: str | bytes, name: str) -> Any:
     try:
-        return json.loads(text.decode("utf-8"))
+        return json.loads(text.decode("utf-8") if isinstance(text, bytes) else text)
     except (ValueError, RecursionError):
-        raise InputError(str(file), [Problem("file", "is not JSON", GIVE)]) from None
+        raise InputError(name, [Problem("file", "is not JSON", GIVE)]) from None
 
 
 def _wrong(catalogue: Catalogue, counts: Counts, number: int, item: Tally) -> list[Problem]:

@@ -51,8 +51,8 @@ class Doorway:
         await self.app(scope, receive, self._with_headers(scope, send, fresh))
 
     def _is_ours(self, host: str) -> bool:
-        name = host.rpartition("]")[0].lstrip("[") if host.startswith("[") else host.partition(":")[0]
-        if name.lower().rstrip(".") in self.names:
+        name = host_name(host)
+        if name in self.names:
             return True
         try:  # rebinding needs a name: a bare address of this machine is safe
             ipaddress.ip_address(name)
@@ -73,6 +73,12 @@ class Doorway:
             await send(message)
 
         return answer
+
+
+def host_name(host: str) -> str:
+    """The name in a host header, without port, brackets and last dot."""
+    name = host.rpartition("]")[0].lstrip("[") if host.startswith("[") else host.partition(":")[0]
+    return name.lower().rstrip(".")
 
 
 def cookie(token: str, secure: bool) -> str:

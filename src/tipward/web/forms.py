@@ -41,6 +41,11 @@ class Posted:
             raise InputError("form", [Problem(name, what, f"shorten it to {most}")])
         return value
 
+    def number(self, name: str, most: int = 12) -> int:
+        """One field as a whole number of plain digits, 0 where it is none."""
+        said = self.text(name, most)
+        return int(said) if said.isascii() and said.isdigit() else 0
+
     def all(self, name: str) -> tuple[str, ...]:
         """Every value of a field."""
         return tuple(value for key, value in self.items if key == name)

@@ -8,11 +8,12 @@ from fastapi.responses import Response
 
 from tipward import tasks
 from tipward.foundation import NotKnownError
-from tipward.model import Case
-from tipward.web.doorway import LOCAL_NAMES
+from tipward.model import Case, LinkKind
+from tipward.web.doorway import LOCAL_NAMES, host_name
 from tipward.web.showing import render
 from tipward.web.visitor import token_hash
 
+FIRST: dict[LinkKind, str] = {"remote": "a", "report": "r"}
 TOKEN_BYTES, LONGEST_TOKEN = 32, 100
 # What a customer opens is found by nobody else: no address passed to other sites, nothing kept, nothing listed.
 # ("no-referrer" would go further and make browsers hide our own origin from us: every form would be refused as foreign.)
@@ -21,6 +22,11 @@ QUIET = {"referrer-policy": "same-origin", "x-robots-tag": "noindex, nofollow", 
 
 class LinkGoneError(NotKnownError):
     """A link that was guessed, ended or has expired."""
+
+
+def path_of(kind: LinkKind, token: str) -> str:
+    """Where a link of this kind leads."""
+    return f"/{FIRST[kind]}/{token}"
 
 
 def fresh_link() -> str:
@@ -35,9 +41,7 @@ def address(request: Request, path: str) -> str:
 
 def is_local(request: Request) -> bool:
     """Whether that name means this machine only, so that no phone gets here by it."""
-    host = request.headers.get("host", "")
-    name = host.rpartition("]")[0].lstrip("[") if host.startswith("[") else host.partition(":")[0]
-    return name.lower() in LOCAL_NAMES
+    return host_name(request.headers.get("host", "")) in LOCAL_NAMES
 
 
 def _case(request: Request, token: str, kind: str) -> Case:

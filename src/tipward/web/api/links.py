@@ -11,11 +11,10 @@ from tipward import tasks
 from tipward.model import Link, LinkKind, now
 from tipward.web.api.doors import answer
 from tipward.web.api.requests import Incoming
-from tipward.web.links import fresh_link
+from tipward.web.links import fresh_link, path_of
 from tipward.web.visitor import token_hash
 
 router = APIRouter(prefix="/cases/{case_id}/links", tags=["links"])
-FIRST: dict[LinkKind, str] = {"remote": "/a/", "report": "/r/"}
 
 
 class LinkRequest(Incoming):
@@ -64,7 +63,7 @@ def make_link(request: Request, case_id: str, said: LinkRequest) -> JSONResponse
     """Make a link: to the report of a case that has ended, or to the questions about one that is open."""
     shop, token = request.app.state.shop, fresh_link()
     link = tasks.make_link(shop, case_id, said.kind, token_hash(token), now() + timedelta(days=said.days))
-    return answer({**_kept(link).model_dump(), "path": FIRST[link.kind] + token}, 201)
+    return answer({**_kept(link).model_dump(), "path": path_of(link.kind, token)}, 201)
 
 
 @router.post("/end", response_model=list[KeptLink])

@@ -97,8 +97,7 @@ def cannot(request: Request, case_id: str, form: Form) -> Response:
 @router.post("/back")
 def back(request: Request, case_id: str, form: Form) -> Response:
     """Take an entry back."""
-    said = form.text("sequence", 8)
-    entry = TakenBack(int(said) if said.isascii() and said.isdigit() else 0, form.text("why"))
+    entry = TakenBack(form.number("sequence", 8), form.text("why"))
     try:
         return write(request, case_id, form, entry)
     except InputError as problem:

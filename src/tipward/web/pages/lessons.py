@@ -1,18 +1,14 @@
 """Lessons: what the closed cases would change in the odds, taken into use, taken back, or shared as counts. For the owner."""
 
-import json
-
 from fastapi import APIRouter, Request
 from fastapi.responses import RedirectResponse, Response
 
 from tipward import tasks
 from tipward.foundation import ConflictError, InputError, NotKnownError, Problem
-from tipward.model import ChangedNumber, Learning
 from tipward.web.forms import Form
 from tipward.web.showing import render
 
 router = APIRouter(prefix="/lessons")
-WORTH_SHOWING = 0.05  # relative change
 MOST_SHOWN = 20
 LONGEST = 200_000
 
@@ -25,17 +21,8 @@ def lessons_page(request: Request) -> Response:
 
 def _page(request: Request, status: int = 200, problems: tuple[Problem, ...] = (), pasted: str = "") -> Response:
     learning = tasks.learn(request.app.state.shop)
-    shown = _largest(learning)
+    shown = tasks.largest_changes(learning.changes)[:MOST_SHOWN]
     return render(request, "lessons.html", status, learning=learning, shown=shown, problems=problems, pasted=pasted)
-
-
-def _largest(learning: Learning) -> list[ChangedNumber]:
-    def size(item: ChangedNumber) -> float:
-        return abs(item.after / item.before - 1)
-
-    return sorted((item for item in learning.changes if size(item) > WORTH_SHOWING), key=size, reverse=True)[
-        :MOST_SHOWN
-    ]
 
 
 @router.get("/counts.json")
@@ -52,10 +39,9 @@ def change_lessons(request: Request, form: Form) -> Response:
     shop, pasted = request.app.state.shop, form.text("counts", LONGEST)
     try:
         if form.has("back"):
-            number = form.text("back", 12)
-            tasks.reverse_lessons(shop, int(number) if number.isascii() and number.isdigit() else 0)
+            tasks.reverse_lessons(shop, form.number("back"))
         elif form.has("counts"):
-            tasks.take_counts(shop, _plain(pasted))
+            tasks.take_counts(shop, pasted)
         else:
             tasks.apply_lessons(shop)
     except InputError as problem:
@@ -64,12 +50,3 @@ def change_lessons(request: Request, form: Form) -> Response:
         what, _, then = str(problem).partition("; ")
         return _page(request, 409, (Problem("lessons", what, then or "look at what is in use"),), pasted)
     return RedirectResponse("/lessons", 303)
-
-
-def _plain(pasted: str) -> object:
-    try:
-        found: object = json.loads(pasted)
-    except (ValueError, RecursionError):
-        problem = Problem("counts", "is not what another shop's Tipward wrote", "paste the whole file, { to }")
-        raise InputError("counts", [problem]) from None
-    return found

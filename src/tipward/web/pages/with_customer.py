@@ -11,13 +11,12 @@ from tipward import tasks
 from tipward.foundation import InputError, Problem
 from tipward.model import Link, now
 from tipward.web.forms import Form
-from tipward.web.links import address, fresh_link, is_local
+from tipward.web.links import FIRST, address, fresh_link, is_local, path_of
 from tipward.web.photos import HEADERS, SentPhoto, safe_photo
 from tipward.web.showing import render
 from tipward.web.visitor import token_hash
 
 router = APIRouter()
-FIRST = {"remote": "a", "report": "r"}
 DAYS = (1, 3, 7, 30, 90)
 
 
@@ -58,15 +57,14 @@ def make_link(request: Request, case_id: str, form: Form) -> Response:
     """Make a link and show its address, this once."""
     shop = request.app.state.shop
     case, token, kind = tasks.read_case(shop, case_id), fresh_link(), form.text("kind", 20)
-    said = form.text("days", 4)
-    days = int(said) if said.isascii() and said.isdigit() else 0
+    days = form.number("days", 4)
     try:
         if kind not in FIRST:
             raise InputError("link", [Problem("kind", f"{kind!r} is unknown", "choose report or remote")])
-        tasks.make_link(shop, case.id, kind, token_hash(token), now() + timedelta(days=days))  # type: ignore[arg-type]
+        tasks.make_link(shop, case.id, kind, token_hash(token), now() + timedelta(days=days))
     except InputError as problem:
         return _page(request, case.id, 422, problem.problems)
-    url = address(request, f"/{FIRST[kind]}/{token}")
+    url = address(request, path_of(kind, token))
     return _page(request, case.id, 201, handed=Handed(kind, url, tasks.address_code(url), is_local(request)))
 
 
