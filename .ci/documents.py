@@ -52,7 +52,11 @@ def cut(text: str, parts: str | None) -> str:
         first = next((n for n, line in enumerate(lines) if start in line), None)
         if first is None:
             raise SystemExit(f"nothing printed holds {start!r}: choose what the document shows anew")
-        last = next((n for n, line in enumerate(lines) if n > first and end and end in line), len(lines))
+        last = next(
+            (n for n, line in enumerate(lines) if n > first and end and end in line), None if end else len(lines)
+        )
+        if last is None:
+            raise SystemExit(f"nothing printed after {start!r} holds {end!r}: choose anew where the document stops")
         shown.append("\n".join(lines[first:last]).strip("\n"))
     return "\n…\n".join(shown) + "\n"
 
