@@ -13,6 +13,7 @@ import numpy as np
 from tipward.diagnosis.items import Items
 from tipward.diagnosis.network import Floats, Ints
 
+MOST_AT_ONCE = 6  # findings of which the drawn combination is looked up at once; more are drawn in turns
 WORTH_MERGING = 8  # clusters with fewer states than this are not worth merging
 
 
@@ -48,6 +49,7 @@ class Recursion:
         chance = 1 - bottom / np.maximum(top, 1e-300)
         self.courses = [_course(numbers, weight[numbers], chance[numbers]) for numbers in _by_cluster(items)]
         self.before: list[Floats] = []
+        self.brought: list[Floats] = []
         self.log_evidence = self._forward()
 
     def _forward(self) -> float:
@@ -57,33 +59,23 @@ class Recursion:
             message = np.concatenate([message * (bottom / top), message * (1 - bottom / top)])
         for course in self.courses:
             self.before.append(message)
-            message = course.weight @ self._pushed(message, course) if course.steps else message * course.weight.sum()
+            self.brought.append(_pushed(message, course))
+            message = course.weight[0] * message + course.weight[1:] @ self.brought[-1]
             scale = message.sum()
             message, log_scale = message / scale, log_scale + float(np.log(scale))
         return log_scale + float(np.log(max(message[-1], 1e-300)))
-
-    def _pushed(self, message: Floats, course: Course) -> Floats:
-        """The message after each state of a cluster has brought out what it can, (1 + S, 2^m)."""
-        pushed = np.repeat(message[None, :], len(course.weight), axis=0)
-        for bit, chance in course.steps:
-            _push(pushed, bit, chance)
-        return pushed
 
     def marginals(self) -> Floats:
         """Probability of each item [1], (I,), exact."""
         chances = np.zeros(len(self.items.cluster))
         message = np.zeros(self.size)
         message[-1] = 1.0
-        for course, before in zip(reversed(self.courses), reversed(self.before), strict=True):
-            if not course.steps:
-                chances[course.items] = course.share * course.weight[0] / course.weight.sum()
-                continue
-            pulled = np.repeat(message[None, :], len(course.weight), axis=0)
-            for bit, chance in reversed(course.steps):
-                _pull(pulled, bit, chance)
-            share = course.weight * (pulled @ before)
+        for place in range(len(self.courses) - 1, -1, -1):
+            course = self.courses[place]
+            none = course.weight[0] * (self.before[place] @ message)
+            share = np.append(none, course.weight[1:] * (self.brought[place] @ message))
             chances[course.items] = course.share * share[course.kind] / share.sum()
-            message = course.weight @ pulled
+            message = course.weight[0] * message + course.weight[1:] @ _pulled(message, course)
             message /= message.max()
         return chances
 
@@ -94,29 +86,74 @@ class Recursion:
         need = np.full(count, self.size - 1, dtype=np.int64)
         for place in range(len(self.courses) - 1, -1, -1):
             course = self.courses[place]
-            kind = np.zeros(count, dtype=np.int64)
-            if course.steps:
-                kind = self._draw_back(self.before[place], course, need, rng)
+            kind = self._draw_kind(place, need, rng)
             drawn[:, place] = _item_of_kind(course, kind, rng)
+            for one in np.unique(kind[kind > 0]).tolist():
+                mine = np.flatnonzero(kind == one)
+                need[mine] = _left_to_explain(self.before[place], course, one, need[mine], rng)
         return drawn
 
-    def _draw_back(self, before: Floats, course: Course, need: Ints, rng: np.random.Generator) -> Ints:
-        """Draw a cluster's state given which findings must be out by now, then which of them it brought out itself."""
-        levels = [np.repeat(before[None, :], len(course.weight), axis=0)]
-        for bit, chance in course.steps:
-            levels.append(levels[-1].copy())
-            _push(levels[-1], bit, chance)
-        share = np.cumsum(course.weight[:, None] * levels[-1][:, need], axis=0)
-        state = (rng.random(len(need)) * share[-1] > share).sum(axis=0)
-        state = np.minimum(state, len(course.weight) - 1)
-        for level in range(len(course.steps) - 1, -1, -1):
-            bit, chance = course.steps[level]
-            mask = 1 << bit
-            without = need & ~mask
-            own = chance[state] * levels[level][state, without]
-            brought = (need & mask > 0) & (rng.random(len(need)) * levels[level + 1][state, need] < own)
-            need[brought] = without[brought]
-        return np.asarray(state, dtype=np.int64)
+    def _draw_kind(self, place: int, need: Ints, rng: np.random.Generator) -> Ints:
+        """Draw a cluster's kind given which findings must be out by now."""
+        course = self.courses[place]
+        if not len(self.brought[place]):
+            return np.zeros(len(need), dtype=np.int64)
+        none = course.weight[0] * self.before[place][need]
+        share = np.cumsum(course.weight[1:, None] * self.brought[place][:, need], axis=0)
+        spin = rng.random(len(need)) * (none + share[-1]) - none
+        kind = np.where(spin < 0, 0, 1 + (spin >= share[:-1]).sum(axis=0))
+        return np.asarray(kind, dtype=np.int64)
+
+
+def _pushed(message: Floats, course: Course) -> Floats:
+    """The message after each kind but "nothing" has brought out what it can, (K, 2^m)."""
+    pushed = np.repeat(message[None, :], len(course.weight) - 1, axis=0)
+    for bit, chance in course.steps:
+        view = pushed.reshape(len(pushed), -1, 2, 1 << bit)
+        view[:, :, 1] += chance[1:, None, None] * view[:, :, 0]
+        view[:, :, 0] *= 1 - chance[1:, None, None]
+    return pushed
+
+
+def _pulled(message: Floats, course: Course) -> Floats:
+    """The message to what was out before each kind but "nothing" brought out what it can, (K, 2^m)."""
+    pulled = np.repeat(message[None, :], len(course.weight) - 1, axis=0)
+    for bit, chance in reversed(course.steps):
+        view = pulled.reshape(len(pulled), -1, 2, 1 << bit)
+        view[:, :, 0] *= 1 - chance[1:, None, None]
+        view[:, :, 0] += chance[1:, None, None] * view[:, :, 1]
+    return pulled
+
+
+def _left_to_explain(before: Floats, course: Course, kind: int, need: Ints, rng: np.random.Generator) -> Ints:
+    """What must have been out before, given that this kind is there: which of the findings it brought out is drawn."""
+    bits = [(bit, float(chance[kind])) for bit, chance in course.steps if chance[kind] > 0]
+    while bits:
+        part, bits = bits[:MOST_AT_ONCE], bits[MOST_AT_ONCE:]
+        masks, weights = np.zeros(1, dtype=np.int64), np.ones(1)
+        for bit, chance in part:
+            masks, weights = np.concatenate([masks, masks | 1 << bit]), np.concatenate([weights, weights * chance])
+        needs, which = np.unique(need, return_inverse=True)
+        own = weights * _one_pushed(before, bits)[needs[:, None] & ~masks] * (needs[:, None] & masks == masks)
+        edges = np.cumsum(own)
+        ends = edges[len(masks) - 1 :: len(masks)]
+        starts = np.append(0.0, ends[:-1])
+        spin = starts[which] + rng.random(len(need)) * (ends - starts)[which]
+        place = np.searchsorted(edges, spin, side="right") - which * len(masks)
+        need = need & ~masks[np.clip(place, 0, len(masks) - 1)]
+    return need
+
+
+def _one_pushed(message: Floats, bits: Sequence[tuple[int, float]]) -> Floats:
+    """The message after these findings were brought out, each with its chance."""
+    if not bits:
+        return message
+    pushed = message.copy()
+    for bit, chance in bits:
+        view = pushed.reshape(-1, 2, 1 << bit)
+        view[:, 1] += chance * view[:, 0]
+        view[:, 0] *= 1 - chance
+    return pushed
 
 
 def _course(numbers: Ints, weight: Floats, chance: Floats) -> Course:
@@ -164,15 +201,3 @@ def _item_of_kind(course: Course, kind: Ints, rng: np.random.Generator) -> Ints:
         )
         found[mine] = numbers[pick]
     return found
-
-
-def _push(pushed: Floats, bit: int, chance: Floats) -> None:
-    view = pushed.reshape(len(pushed), -1, 2, 1 << bit)
-    view[:, :, 1] += chance[:, None, None] * view[:, :, 0]
-    view[:, :, 0] *= 1 - chance[:, None, None]
-
-
-def _pull(pulled: Floats, bit: int, chance: Floats) -> None:
-    view = pulled.reshape(len(pulled), -1, 2, 1 << bit)
-    view[:, :, 0] *= 1 - chance[:, None, None]
-    view[:, :, 0] += chance[:, None, None] * view[:, :, 1]

@@ -7,12 +7,14 @@ in place of their grades. Where all sets can be listed (small catalogues) they a
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import product
 
 import numpy as np
 
 from tipward.diagnosis.grading import grade_term
 from tipward.diagnosis.items import Items, items_of, without
+from tipward.diagnosis.lots import Lots
 from tipward.diagnosis.network import Bools, Floats, Ints, Network
 from tipward.diagnosis.posterior import Drawn
 from tipward.diagnosis.readings import DRAWS, PLANNED
@@ -79,23 +81,28 @@ def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence, e
     proxies = tuple(grade_term(catalogue, network, item) for item in found.measured)
     items = items_of(spread, (*found.terms, *proxies), len(network.ids))
     chosen, left_over = _hardest(items, MOST_IN_SAMPLER if exact else MOST_PLANNED)
-    recursion = Recursion(items, chosen)
-    drawn, counts = _distinct(recursion.sample(SAMPLES if exact else PLANNED_SAMPLES, SAMPLE_SEED))
-    weight = np.log(counts) + _log_left_over(items, drawn, left_over)
-    if found.measured:
-        weight = weight - sets.log_likelihood(sets.present(items, drawn), proxies)
-        return sets.posterior(drawn, weight, "sampled sets", None, items)
-    if left_over and (not exact or len(items.start) > MOST_EXACT):
-        return sets.posterior(drawn, weight, "sampled sets", None, items)
-    whole = recursion if not left_over else Recursion(items, range(len(items.start)))
-    return sets.posterior(drawn, weight, "subset recursion", whole, items)
+    lots, count = Lots(items, chosen), SAMPLES if exact else PLANNED_SAMPLES
+    drawn, log_drawn = lots.draw(count, SAMPLE_SEED)
+    judged = partial(_weighed, sets, items, left_over, proxies)
+    if not found.measured and (not left_over or (exact and len(items.start) <= MOST_EXACT)):
+        whole = lots.first if not left_over else Recursion(items, range(len(items.start)))
+        return sets.posterior(
+            drawn, log_drawn + _log_left_over(items, drawn, left_over), "subset recursion", whole, items
+        )
+    after = judged(drawn, log_drawn)
+    if not exact:
+        return after
+    return judged(*lots.draw_again(drawn, after.after.weights, log_drawn, count, SAMPLE_SEED + 1))
 
 
-def _distinct(drawn: Ints) -> tuple[Ints, Ints]:
-    """Distinct rows and how often each was drawn, by a random 64-bit sum of each row."""
-    keys = np.random.default_rng(SAMPLE_SEED).integers(1, 2**62, drawn.shape[1])
-    _, first, counts = np.unique(drawn @ keys, return_index=True, return_counts=True)
-    return drawn[first], counts
+def _weighed(
+    sets: "_Sets", items: Items, left_over: list[int], proxies: Sequence[Term], drawn: Ints, log_drawn: Floats
+) -> Sampled:
+    """Drawn sets weighed by the findings left over and by the readings as numbers in place of their grades."""
+    log_weight = log_drawn + _log_left_over(items, drawn, left_over)
+    if proxies:
+        log_weight = log_weight - sets.log_likelihood(sets.present(items, drawn), proxies)
+    return sets.posterior(drawn, log_weight, "sampled sets", None, items)
 
 
 def _count(spread: Sequence[Group]) -> float:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tipward.diagnosis.network import Bools, Floats, Network
+from tipward.diagnosis.network import Bools, Floats, Ints, Network
 from tipward.diagnosis.readings import PLANNED, bench_for, log_likelihood
 from tipward.diagnosis.terms import Evidence, Measured
 from tipward.diagnosis.touch import touching
@@ -46,20 +46,25 @@ class Scales:
         """
         if not self.found.measured:
             return Weighed(log_weights, 0.0, None, False)
-        logs = self._log_likelihoods(present)
+        kinds, kind = self._kinds(present)
+        logs = sum((self._log_of(item, present[kinds]) for item in self.found.measured), np.zeros(self.draws))
         likelihood = np.exp(logs - logs.max())
         before = np.exp(log_weights - log_weights.max())
-        batches = likelihood.reshape(len(present), BATCHES, -1).mean(axis=2) * before[:, None]
-        draws = before @ likelihood
-        total = log_weights + np.log(np.maximum(likelihood.mean(axis=1), 1e-300)) + logs.max()
-        best = float(_log_mean(logs).max()) / len(self.found.measured)
+        batches = likelihood.reshape(len(kinds), BATCHES, -1).mean(axis=2)[kind] * before[:, None]
+        draws = np.bincount(kind, before, len(kinds)) @ likelihood
+        each = likelihood.mean(axis=1)
+        total = log_weights + np.log(np.maximum(each, 1e-300))[kind] + logs.max()
+        best = float(np.log(each.max()) + logs.max()) / len(self.found.measured)
         return Weighed(total, _error(present[:, :, -1], batches), draws / draws.sum(), best < UNLIKELY)
 
-    def _log_likelihoods(self, present: Bools) -> Floats:
-        total = np.zeros((len(present), self.draws))
-        for item in self.found.measured:
-            total += self._log_of(item, present)
-        return total
+    def _kinds(self, present: Bools) -> tuple[Ints, Ints]:
+        """The first set of each kind, and the kind of each set: sets alike in all that the readings touch are of one kind."""
+        touched = [present[:, self._near(item)[1], item.epoch] for item in self.found.measured]
+        return _alike(np.concatenate(touched, axis=1))
+
+    def _near(self, item: Measured) -> tuple[list[str], list[int]]:
+        names = sorted(touching(self.catalogue.check(item.check), self.catalogue.faults))
+        return names, [self.network.index[name] for name in names]
 
     def log_alone(self, item: Measured, present: Bools) -> Floats:
         """Log likelihood of one measured finding by itself under each set, (sets,)."""
@@ -67,13 +72,19 @@ class Scales:
 
     def _log_of(self, item: Measured, present: Bools) -> Floats:
         """Log likelihood of one measured finding under each set and draw, (sets, draws)."""
-        check = self.catalogue.check(item.check)
-        names = sorted(touching(check, self.catalogue.faults))
-        near = [self.network.index[name] for name in names]
-        patterns, which = np.unique(present[:, near, item.epoch], axis=0, return_inverse=True)
-        sets = [frozenset(name for name, on in zip(names, row, strict=True) if on) for row in patterns]
+        check, (names, near) = self.catalogue.check(item.check), self._near(item)
+        rows = present[:, near, item.epoch]
+        kinds, kind = _alike(rows)
+        sets = [frozenset(name for name, on in zip(names, row, strict=True) if on) for row in rows[kinds].tolist()]
         predicted = bench_for(self.catalogue, item.path).predict(check, sets, self.draws)
-        return log_likelihood(check, item.readings, predicted)[which.reshape(-1)]
+        return log_likelihood(check, item.readings, predicted)[kind]
+
+
+def _alike(rows: Bools) -> tuple[Ints, Ints]:
+    """The first of each kind of equal rows, and the kind of each row, by a random 62-bit sum of each row."""
+    keys = np.random.default_rng(BATCHES).integers(1, 2**62, rows.shape[1])
+    _, first, kind = np.unique(rows @ keys, return_index=True, return_inverse=True)
+    return first, kind.reshape(-1)
 
 
 def _error(now: Bools, batches: Floats) -> float:
