@@ -22,12 +22,11 @@ from tipward.planning import (
     describe_check,
     describe_fix,
     next_step,
-    offers,
     proof_passed,
     set_out,
 )
 from tipward.planning.board import Board, cleared, surest
-from tipward.planning.choosing import MOST_PROOFS, PROBABLY_PASSES
+from tipward.planning.choosing import LEAST_INFORMATION, MOST_PROOFS, PROBABLY_PASSES
 from tipward.planning.proving import proofs_failed
 
 NAME = "policy"
@@ -50,12 +49,19 @@ def by_rules(choose: Choose, catalogue: Catalogue, case: Case, belief: Belief) -
     due = likely_action(board)
     if due is not None:
         return NextStep("fix", "", fix=describe_fix(catalogue, board, due))
-    open_checks = [offer.name for offer in offers(board)]
+    open_checks = informative(board)
     if not passed and proofs_failed(case) < MOST_PROOFS and (1 - left >= PROBABLY_PASSES or not open_checks):
         return NextStep("prove", "")
     if not open_checks:
         return NextStep("service", "")
     return NextStep("check", "", check=describe_check(catalogue, board, board.checks[choose(board, open_checks)]))
+
+
+def informative(board: Board) -> list[str]:
+    """The checks that tell something about the faults, by information per minute."""
+    told = board.seen.information()
+    names = [name for name in board.checks if told[name] > LEAST_INFORMATION]
+    return sorted(names, key=lambda name: -told[name] / max(board.minutes[name], 0.1))
 
 
 def likely_action(board: Board) -> Action | None:
@@ -65,7 +71,7 @@ def likely_action(board: Board) -> Action | None:
 
 
 def most_information(board: Board, names: list[str]) -> str:
-    """Information per minute: the order in which the planner ranks them."""
+    """Information on the faults per minute."""
     return names[0]
 
 

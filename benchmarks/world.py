@@ -73,10 +73,11 @@ class Rig:
     def outcome(self, name: str) -> int:
         """An outcome of a discrete check (or complaint, or the proof test), by graded noisy-MAX."""
         numbers, dice = self.network.checks[name], self._dice(name)
+        there = self.at_start if numbers.history else self.present
         seen = int(np.searchsorted(numbers.leak, dice.random(), side="right"))
         keep = 1 - self.difference.reliability_lost if name in self.catalogue.checks else 1.0
         for fault, shown in zip(numbers.faults, numbers.shown, strict=True):
-            if self.network.ids[int(fault)] in self.present and dice.random() < keep:
+            if self.network.ids[int(fault)] in there and dice.random() < keep:
                 seen = max(seen, int(np.searchsorted(shown, dice.random(), side="right")))
         return min(seen, len(numbers.outcomes) - 1)
 

@@ -8,7 +8,11 @@ from synthetic import brute_force, check, evidence, network
 
 from tipward.diagnosis.engine import posterior
 from tipward.diagnosis.forecast import forecast, slate
+from tipward.diagnosis.sampled import sampled_posterior
 from tipward.diagnosis.terms import Evidence, term_of
+from tipward.faults import build_catalogue
+
+NOTHING = build_catalogue([])
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -23,16 +27,20 @@ def test_marginals_all_clear_and_evidence_equal_brute_force(seed):
 
 
 @pytest.mark.parametrize("seed", range(6))
-def test_forecast_equals_judging_each_outcome(seed):
+@pytest.mark.parametrize("form", ["signed products", "every set listed"])
+def test_forecast_equals_judging_each_outcome_before_and_after_a_repair(seed, form):
     rng = np.random.default_rng(100 + seed)
     net, found = network(rng, 7), evidence(rng, 7, findings=5)
-    now = posterior(net, found)
-    asked = {f"c{number}": check(rng, 7) for number in range(4)}
+    now = posterior(net, found) if form == "signed products" else sampled_posterior(NOTHING, net, found).after
+    assert now.method == form
+    asked = {f"c{number}": replace(check(rng, 7), history=number % 2 == 1) for number in range(4)}
     seen = forecast(now, slate(asked, now.groups))
+    assert now.epochs == 2
     for name, numbers in asked.items():
         for outcome in range(3):
-            more = replace(found, terms=(*found.terms, term_of(numbers, outcome, 50, "asked", 1)))
-            after = posterior(net, more)
+            epoch = 0 if numbers.history else 1
+            more = replace(found, terms=(*found.terms, term_of(numbers, outcome, 50, "asked", epoch)))
+            now, after = posterior(net, found), posterior(net, more)
             assert abs(np.exp(after.log_evidence - now.log_evidence) - seen.outcomes(name)[outcome]) <= 1e-9
             assert np.abs(after.marginals() - seen.marginals(name)[outcome]).max() <= 1e-8
 

@@ -23,7 +23,8 @@ class _Pairs:
 class Slate:
     """Checks laid out for scoring: one line for each cumulative outcome but the last of each check.
 
-    ``log_shown`` (lines, N) is what each fault by itself multiplies into each line, as a log.
+    ``log_shown`` (lines, N) is what each fault by itself multiplies into each line, as a log; ``history`` (checks,) says
+    which checks tell of the time before the case.
     """
 
     names: tuple[str, ...]
@@ -31,29 +32,35 @@ class Slate:
     leak: Floats
     log_shown: Floats
     pairs: tuple[_Pairs, ...]
+    history: Bools
 
     def only(self, names: Sequence[str]) -> "Slate":
         """The slate of some of its checks, in the order of the slate."""
         wanted = set(names)
-        chosen = np.array([name in wanted for name in self.names], dtype=bool)
+        return self.part(np.array([name in wanted for name in self.names], dtype=bool))
+
+    def part(self, chosen: Bools) -> "Slate":
+        """The slate of the chosen checks (checks,)."""
         lines = np.repeat(chosen, self.count)
         moved = np.cumsum(lines) - 1
         pairs = []
         for item in self.pairs:
             keep = lines[item.line]
             pairs.append(_Pairs(moved[item.line[keep]], item.row[keep], item.shown[keep]))
-        names = tuple(name for name in self.names if name in wanted)
-        return Slate(names, self.count[chosen], self.leak[lines], self.log_shown[lines], tuple(pairs))
+        names = tuple(name for name, on in zip(self.names, chosen.tolist(), strict=True) if on)
+        return Slate(
+            names, self.count[chosen], self.leak[lines], self.log_shown[lines], tuple(pairs), self.history[chosen]
+        )
 
 
 @dataclass(frozen=True, slots=True)
 class Forecast:
-    """For each check by name: outcome probabilities, marginals of every fault under each outcome, information [nat]."""
+    """For each check by name: outcome probabilities, and marginals of every fault under each outcome and ``now`` (N,)."""
 
     place: Mapping[str, tuple[int, int]]
     chance: Floats
     under: Floats
-    information: Mapping[str, float]
+    now: Floats
 
     def outcomes(self, name: str) -> Floats:
         """Probability of each outcome of a check [1], (K,)."""
@@ -64,6 +71,29 @@ class Forecast:
         """Probability of each fault under each outcome of a check [1], (K, N)."""
         first, count = self.place[name]
         return self.under[first : first + count]
+
+    def information(self, kind: Ints | None = None) -> dict[str, float]:
+        """What each check is expected to tell [nat]: the fall of the summed binary entropies of the faults.
+
+        With ``kind`` (N,), of the kinds of faults: whether any of a kind is there, as if they came independently.
+        """
+        if not len(self.chance):
+            return {}
+        after = np.add.reduceat(
+            self.chance * _uncertainty(self.under, kind), [first for first, _ in self.place.values()]
+        )
+        gained = np.maximum(_uncertainty(self.now, kind) - after, 0.0)
+        return dict(zip(self.place, gained.tolist(), strict=True))
+
+
+def _uncertainty(chances: Floats, kind: Ints | None) -> Floats:
+    """Summed binary entropies of faults (..., N), or of kinds of faults [nat]."""
+    if kind is not None:
+        members = np.zeros((len(kind), int(kind.max(initial=-1)) + 1))
+        members[np.arange(len(kind)), kind] = 1.0
+        chances = -np.expm1(np.log1p(-np.minimum(chances, 1 - 1e-15)) @ members)
+    found: Floats = entropy(chances).sum(axis=-1)
+    return found
 
 
 def slate(checks: Mapping[str, CheckNumbers], groups: Sequence[Group]) -> Slate:
@@ -107,7 +137,8 @@ def slate(checks: Mapping[str, CheckNumbers], groups: Sequence[Group]) -> Slate:
                 found[g][key][j] = shown[k]
         start += len(item.outcomes) - 1
     log_shown = np.log(np.maximum(shown_by, 1e-300))
-    return Slate(tuple(checks), count, leak, log_shown, tuple(map(_pairs, found, groups)))
+    history = np.array([item.history for item in checks.values()], dtype=bool)
+    return Slate(tuple(checks), count, leak, log_shown, tuple(map(_pairs, found, groups)), history)
 
 
 def _pairs(found: Mapping[tuple[int, int], Floats], group: Group) -> _Pairs:
@@ -130,7 +161,7 @@ def forecast(belief: Posterior, laid: Slate) -> Forecast:
     Returns
     -------
     Forecast
-        Outcome probabilities [1], marginals under each outcome [1], expected fall of the summed binary entropies [nat].
+        Outcome probabilities [1], marginals under each outcome [1] and now; what each check is expected to tell.
 
     Raises
     ------
@@ -144,47 +175,59 @@ def forecast(belief: Posterior, laid: Slate) -> Forecast:
     >>> from tipward.faults import build_catalogue
     >>> from tipward.model import FeedPath
     >>> belief = posterior(build_network(build_catalogue([]), FeedPath()), Evidence((), (), (), ()))
-    >>> dict(forecast(belief, slate({}, belief.groups)).information)
+    >>> forecast(belief, slate({}, belief.groups)).information()
     {}
     """
-    if isinstance(belief, Drawn):
-        below, joint = _over_sets(belief, laid)
-    else:
-        assert isinstance(belief, Signed)
-        below, joint = _over_columns(belief, laid)
+    before = laid.history & (belief.epochs > 1)
+    if not before.any():
+        return _by_check(belief, laid, *_lines(belief, laid, -1))
+    below, joint = np.empty(len(laid.leak)), np.empty((len(laid.leak), len(belief.network.ids)))
+    for chosen, epoch in ((~before, -1), (before, 0)):
+        lines = np.repeat(chosen, laid.count)
+        below[lines], joint[lines] = _lines(belief, laid.part(chosen), epoch)
     return _by_check(belief, laid, below, joint)
 
 
-def _over_sets(belief: Drawn, laid: Slate) -> tuple[Floats, Floats]:
-    """P(outcome <= k) and P(outcome <= k and fault present now), (lines,) and (lines, N), over weighted fault sets."""
-    now = belief.sets[:, :, -1]
-    held = np.flatnonzero(now.any(axis=0))
-    on = now[:, held].astype(float)
-    share = np.exp(on @ laid.log_shown[:, held].T) * belief.weights[:, None]
+def _lines(belief: Posterior, laid: Slate, epoch: int) -> tuple[Floats, Floats]:
+    """P(outcome <= k) and P(outcome <= k and fault present now), (lines,) and (lines, N); faults of ``epoch`` show."""
+    if isinstance(belief, Drawn):
+        return _over_sets(belief, laid, epoch)
+    assert isinstance(belief, Signed)
+    return _over_columns(belief, laid, epoch)
+
+
+def _over_sets(belief: Drawn, laid: Slate, epoch: int) -> tuple[Floats, Floats]:
+    """The lines over weighted fault sets."""
+    there, now = belief.sets[:, :, epoch], belief.sets[:, :, -1]
+    shows, held = np.flatnonzero(there.any(axis=0)), np.flatnonzero(now.any(axis=0))
+    share = np.exp(there[:, shows].astype(float) @ laid.log_shown[:, shows].T) * belief.weights[:, None]
     joint = np.zeros((len(laid.leak), len(belief.network.ids)))
-    joint[:, held] = laid.leak[:, None] * (share.T @ on)
+    joint[:, held] = laid.leak[:, None] * (share.T @ now[:, held].astype(float))
     return laid.leak * share.sum(axis=0), joint
 
 
-def _over_columns(belief: Signed, laid: Slate) -> tuple[Floats, Floats]:
-    """The same over signed columns."""
-    now = [_now(group, item) for group, item in zip(belief.groups, belief.states, strict=True)]
+def _over_columns(belief: Signed, laid: Slate, epoch: int) -> tuple[Floats, Floats]:
+    """The lines over signed columns."""
+    spread = [_patterns(group, item, epoch) for group, item in zip(belief.groups, belief.states, strict=True)]
     lines = laid.leak[:, None] * belief.columns[None, :]
     factors = []
-    for (patterns, chance), pairs in zip(now, laid.pairs, strict=True):
-        shown = _shown(patterns, pairs)
+    for (there, _, chance), pairs in zip(spread, laid.pairs, strict=True):
+        shown = _shown(there, pairs)
         factors.append((shown, _factor(shown, chance, pairs)))
         _multiply(lines, pairs.line, factors[-1][1])
-    return np.clip(lines.sum(axis=1), 0.0, 1.0), _joint(belief, now, laid, lines, factors)
+    return np.clip(lines.sum(axis=1), 0.0, 1.0), _joint(belief, spread, laid, lines, factors)
 
 
-def _now(group: Group, states: Floats) -> tuple[Bools, Floats]:
-    """What is present now in each cluster of a group: patterns (Q, n) and their chance in each column (G, Q, C)."""
+def _patterns(group: Group, states: Floats, epoch: int) -> tuple[Bools, Bools, Floats]:
+    """What is there in ``epoch`` and now in each cluster of a group: patterns (Q, n) twice, their chances (G, Q, C)."""
     size = group.faults.shape[1]
     codes = group.present[:, :, :, -1] @ (1 << np.arange(size))
+    if epoch != -1:
+        codes = codes + ((group.present[:, :, :, epoch] @ (1 << np.arange(size))) << size)
     used = np.unique(codes)
     chance = np.stack([((codes == code)[:, None, :].astype(float) @ states)[:, 0] for code in used], axis=1)
-    return (used[:, None] >> np.arange(size)) & 1 == 1, chance
+    now = (used[:, None] >> np.arange(size)) & 1 == 1
+    return now if epoch == -1 else (used[:, None] >> np.arange(size, 2 * size)) & 1 == 1, now, chance
 
 
 def _shown(patterns: Bools, pairs: _Pairs) -> Floats:
@@ -213,20 +256,20 @@ def _multiply(lines: Floats, line: Ints, factor: Floats) -> None:
 
 def _joint(
     belief: Signed,
-    now: Sequence[tuple[Bools, Floats]],
+    spread: Sequence[tuple[Bools, Bools, Floats]],
     laid: Slate,
     lines: Floats,
     factors: Sequence[tuple[Floats, Floats]],
 ) -> Floats:
     """P(outcome <= k and fault present now), (lines, N)."""
     joint = np.zeros((len(laid.leak), len(belief.network.ids)))
-    rest = zip(belief.groups, now, laid.pairs, factors, strict=True)
-    for group, (patterns, chance), pairs, (shown, factor) in rest:
-        on = patterns.astype(float)
+    rest = zip(belief.groups, spread, laid.pairs, factors, strict=True)
+    for group, (_, now, chance), pairs, (shown, factor) in rest:
+        on = now.astype(float)
         single = np.einsum("qn,gqc->gnc", on, chance).reshape(-1, chance.shape[2])
         joint[:, group.faults.reshape(-1)] = lines @ single.T
         share = lines[pairs.line] / np.where(factor > 0, factor, 1.0)
-        held = np.flatnonzero(patterns.any(axis=1))
+        held = np.flatnonzero(now.any(axis=1))
         each = [(share * chance[pairs.row, q]).sum(axis=1) * shown[:, q] for q in held]
         joint[pairs.line[:, None], group.faults[pairs.row]] = np.array(each).T @ on[held]
     return joint
@@ -246,10 +289,8 @@ def _by_check(belief: Posterior, laid: Slate, below: Floats, joint: Floats) -> F
     both = np.vstack([joint, now, np.zeros_like(now)])
     share = np.clip(chance[upper] - chance[lower], 0.0, 1.0)
     under = np.clip((both[upper] - both[lower]) / np.maximum(share, 1e-12)[:, None], 0.0, 1.0)
-    after = np.add.reduceat(share * entropy(under).sum(axis=1), first) if len(total) else np.zeros(0)
-    gained = np.maximum(entropy(now).sum() - after, 0.0)
     place = {name: (int(at), int(many)) for name, at, many in zip(laid.names, first, total, strict=True)}
-    return Forecast(place, share, under, dict(zip(laid.names, gained.tolist(), strict=True)))
+    return Forecast(place, share, under, now)
 
 
 def entropy(chance: Floats) -> Floats:

@@ -7,13 +7,13 @@ is a difference of two products.
 
 from collections import OrderedDict
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
-from tipward.faults import Catalogue, Fault, prior
+from tipward.faults import PROOF, PROOF_OUTCOMES, Catalogue, Fault, prior
 from tipward.model import FeedPath
 
 Floats = NDArray[np.float64]
@@ -37,12 +37,16 @@ class Cluster:
 
 @dataclass(frozen=True, slots=True)
 class CheckNumbers:
-    """One check: ``leak`` (K,) and ``shown`` (n, K) cumulative outcome probabilities, for the faults ``faults`` (n,)."""
+    """One check: ``leak`` (K,) and ``shown`` (n, K) cumulative outcome probabilities, for the faults ``faults`` (n,).
+
+    ``history``: the answer tells of the time before the case, so the faults of its start show themselves, mended or not.
+    """
 
     outcomes: tuple[str, ...]
     leak: Floats
     faults: Ints
     shown: Floats
+    history: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +106,11 @@ def build_network(catalogue: Catalogue, path: FeedPath) -> Network:
     chances = np.array([prior(fault, path) for fault in faults])
     checks = {
         check.id: _check(
-            tuple(outcome.id for outcome in check.outcomes), dict(check.false), catalogue.shown.get(check.id, {}), index
+            tuple(outcome.id for outcome in check.outcomes),
+            dict(check.false),
+            catalogue.shown.get(check.id, {}),
+            index,
+            check.history,
         )
         for check in catalogue.checks.values()
         if check.reading is None
@@ -110,9 +118,7 @@ def build_network(catalogue: Catalogue, path: FeedPath) -> Network:
     for complaint in catalogue.complaints.values():
         shown = {f.id: {"said": f.complaints[complaint.id]} for f in faults if complaint.id in f.complaints}
         checks[f"says:{complaint.id}"] = _check(("not", "said"), {"said": complaint.false}, shown, index)
-    checks["proof-test"] = _check(
-        ("passes", "fails"), {"fails": 0.01}, {f.id: {"fails": f.seen_by_proof} for f in faults}, index
-    )
+    checks[PROOF] = _check(PROOF_OUTCOMES, {"fails": 0.01}, {f.id: {"fails": f.seen_by_proof} for f in faults}, index)
     clusters = tuple(_cluster(group, faults, index, chances) for group in _groups(faults, index))
     return Network(tuple(index), index, chances, clusters, checks)
 
@@ -128,11 +134,12 @@ def _check(
     false: Mapping[str, float],
     shown: Mapping[str, Mapping[str, float]],
     index: Mapping[str, int],
+    history: bool = False,
 ) -> CheckNumbers:
     leak = _cumulative(outcomes, {name: max(false.get(name, 0.0), LEAST_FALSE) for name in outcomes[1:]})
     faults = np.array([index[fault] for fault in shown], dtype=np.int64)
     rows = [_cumulative(outcomes, item) for item in shown.values()]
-    return CheckNumbers(outcomes, leak, faults, np.array(rows).reshape(len(rows), len(outcomes)))
+    return CheckNumbers(outcomes, leak, faults, np.array(rows).reshape(len(rows), len(outcomes)), history)
 
 
 def _cumulative(outcomes: tuple[str, ...], chances: Mapping[str, float]) -> Floats:
@@ -147,7 +154,7 @@ def softened(check: CheckNumbers) -> CheckNumbers:
     count = len(check.outcomes) - 1
     extra = CUSTOMER_FALSE / count * np.arange(count, -1, -1)
     shown = 1 - CUSTOMER_SEES * (1 - check.shown)
-    return CheckNumbers(check.outcomes, np.clip(check.leak - extra, 1e-6, 1.0), check.faults, shown)
+    return replace(check, leak=np.clip(check.leak - extra, 1e-6, 1.0), shown=shown)
 
 
 def _groups(faults: tuple[Fault, ...], index: Mapping[str, int]) -> list[list[int]]:

@@ -19,6 +19,11 @@ class Posterior(ABC):
     log_evidence: float
     method: str
 
+    @property
+    def epochs(self) -> int:
+        """How many times between repairs the case has: one more than its repairs."""
+        return self.groups[0].present.shape[3] if self.groups else 1
+
     def marginals(self) -> Floats:
         """Probability of each fault now [1], shape (faults,), in catalogue order."""
         return self.in_epoch(-1)

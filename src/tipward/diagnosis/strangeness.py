@@ -12,7 +12,7 @@ from tipward.diagnosis.grading import GRADES, grade_of, graded
 from tipward.diagnosis.network import CheckNumbers, softened
 from tipward.diagnosis.readings import bench_for
 from tipward.diagnosis.terms import proof_outcome
-from tipward.faults import Catalogue
+from tipward.faults import PROOF, Catalogue
 from tipward.model import Case, Doubt, Finding, Page, ProofTest
 
 UNLISTED = 1.5  # standard deviations past what listed causes lead one to expect; its false-alarm rate is measured
@@ -161,7 +161,7 @@ def _asked(catalogue: Catalogue, belief: Belief, before: Case, page: Page) -> tu
     entry = page.entry
     if isinstance(entry, ProofTest):
         passed = proof_outcome(entry)
-        return None if passed is None else (belief.network.checks["proof-test"], 1 - passed)
+        return None if passed is None else (belief.network.checks[PROOF], 1 - passed)
     if not isinstance(entry, Finding) or entry.by == "declared" or entry.check not in catalogue.checks:
         return None
     check = catalogue.checks[entry.check]

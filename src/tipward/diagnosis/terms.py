@@ -7,7 +7,7 @@ import numpy as np
 
 from tipward.diagnosis.network import Bools, CheckNumbers, Floats, Ints, Network, declared, softened
 from tipward.diagnosis.touch import touching
-from tipward.faults import Catalogue
+from tipward.faults import PROOF, Catalogue
 from tipward.foundation import NotKnownError
 from tipward.model import Case, FeedPath, Finding, Opened, Page, ProofTest, Repair
 
@@ -141,6 +141,8 @@ def evidence(catalogue: Catalogue, network: Network, case: Case) -> Evidence:
 
 def _mended_between(catalogue: Catalogue, network: Network, name: str, mendings: list[Mending]) -> bool:
     """Whether a repair since touched a fault that this check can notice: else asking again adds nothing."""
+    if name in network.checks and network.checks[name].history:
+        return False
     if name in network.checks:
         near = {int(fault) for fault in network.checks[name].faults}
     elif name in catalogue.checks:
@@ -163,7 +165,7 @@ def _items(
     if isinstance(entry, ProofTest):
         passed = proof_outcome(entry)
         if passed is not None:
-            yield "proof-test", term_of(network.checks["proof-test"], 1 - passed, page.sequence, "proof-test", epoch)
+            yield PROOF, term_of(network.checks[PROOF], 1 - passed, page.sequence, PROOF, epoch)
     if isinstance(entry, Finding):
         yield entry.check, _finding(catalogue, network, page.sequence, entry, epoch, path)
 
@@ -193,7 +195,7 @@ def _finding(
         )
     if entry.by == "customer":
         numbers = softened(numbers)
-    return term_of(numbers, numbers.outcomes.index(entry.outcome), page, check.id, epoch)
+    return term_of(numbers, numbers.outcomes.index(entry.outcome), page, check.id, 0 if numbers.history else epoch)
 
 
 def _declared(network: Network, page: int, entry: Finding, epoch: int) -> Term:

@@ -1,7 +1,7 @@
 """Findings in words, for reasons and doubts."""
 
 from tipward.diagnosis.terms import Measured, Term
-from tipward.faults import Catalogue
+from tipward.faults import PROOF, Catalogue
 from tipward.foundation import show_quantity
 from tipward.model import Case
 
@@ -46,7 +46,7 @@ def finding_text(catalogue: Catalogue, case: Case, item: Term | Measured) -> str
     if item.name.startswith("match:"):
         fault = catalogue.faults[item.name.removeprefix("match:")]
         return f"From the set-up: {fault.name}"
-    if item.name == "proof-test":
+    if item.name == PROOF:
         return "Proof: passed" if item.bottom_leak == 0 else "Proof: failed"
     check = catalogue.check(item.name)
     for page in case.pages:

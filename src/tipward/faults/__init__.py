@@ -4,6 +4,8 @@ from tipward.faults.catalogue import Catalogue, holds, prior
 from tipward.faults.facts import facts, tables
 from tipward.faults.loading import build_catalogue, load_catalogue
 from tipward.faults.nouns import (
+    PROOF,
+    PROOF_OUTCOMES,
     Action,
     Caution,
     Change,
@@ -22,6 +24,8 @@ from tipward.faults.nouns import (
 from tipward.faults.words import understand
 
 __all__ = [
+    "PROOF",
+    "PROOF_OUTCOMES",
     "Action",
     "Catalogue",
     "Caution",

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
 
 from tipward.faults.catalogue import Catalogue
-from tipward.faults.figures import condition_words, minutes_words, percent
+from tipward.faults.figures import HISTORY, condition_words, minutes_words, percent
 from tipward.faults.nouns import Action, Caution, Check, Complaint, Fault, SetUp
 from tipward.faults.statements import At, fault_lines, wanted
 from tipward.foundation import NotKnownError
@@ -101,6 +101,8 @@ def _check(catalogue: Catalogue, check: Check) -> Iterator[CatalogueLine]:
     for what, names in (("tool", check.tools), ("spare", check.spares), ("set-up", check.set_up)):
         for name in names:
             yield at.line(what, name, name, grade=check.grade, about=name if what == "set-up" else "")
+    if check.history:
+        yield at.line("asked", HISTORY, "history", grade=check.grade)
     for condition in check.only_if:
         yield at.line("only where", condition_words(condition).replace("`", ""), "only_if", grade=check.grade)
     for after in check.impossible_after:

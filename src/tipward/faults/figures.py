@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from tipward.faults.nouns import Change, Condition, Span
 
+HISTORY = "once: the answer tells of the time before the case, and no repair changes it"
 OPERATIONS = {"*": "×", "+": "+", "=": "="}
 
 

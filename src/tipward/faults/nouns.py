@@ -9,6 +9,8 @@ from pydantic.dataclasses import dataclass
 
 from tipward.foundation import GRADES
 
+PROOF, PROOF_OUTCOMES = "proof-test", ("passes", "fails")  # the proof, as ``impossible_after`` may name it
+
 Probability = Annotated[float, Ge(0), Le(1)]
 Share = Annotated[float, Gt(0), Le(1)]
 Text = Annotated[str, MinLen(1)]
@@ -163,6 +165,7 @@ class Check:
 
     Outcomes stand in the order of salience: the first is the normal one; where several faults would show different
     outcomes, the later one is what is seen (graded noisy-MAX). ``false`` is how often an outcome shows without any cause.
+    ``history``: the answer tells of the time before the case, so no repair changes it and it is asked once.
     """
 
     id: Id
@@ -181,6 +184,7 @@ class Check:
     set_up: tuple[Id, ...] = ()
     runs_wire: bool = False
     opens_machine: bool = False
+    history: bool = False
     cautions: tuple[Id, ...] = ()
     only_if: tuple[Condition, ...] = ()
     impossible_after: tuple[After, ...] = ()

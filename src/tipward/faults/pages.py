@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from tipward.faults.catalogue import Catalogue
-from tipward.faults.figures import change_words, condition_words, minutes_words, outcomes_words, percent
+from tipward.faults.figures import HISTORY, change_words, condition_words, minutes_words, outcomes_words, percent
 from tipward.faults.nouns import Action, Check, Complaint, Fault, Shows
 from tipward.faults.separation import Separation
 from tipward.model.stations import STATIONS
@@ -107,6 +107,8 @@ def _check(catalogue: Catalogue, check: Check) -> Iterator[str]:
     for name, ids in (("set-up", check.set_up), ("cautions", check.cautions)):
         if ids:
             yield f"- {name}: {_keys(ids)}"
+    if check.history:
+        yield f"- asked {HISTORY}"
     if check.only_if:
         yield f"- only where {' and '.join(map(condition_words, check.only_if))}"
     for after in check.impossible_after:

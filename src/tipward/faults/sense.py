@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from tipward.faults.catalogue import Catalogue
-from tipward.faults.nouns import Check, Condition
+from tipward.faults.nouns import PROOF, PROOF_OUTCOMES, Check, Condition
 from tipward.foundation import Problem
 from tipward.model import field_names
 
@@ -80,12 +80,12 @@ def _unknown_in_checks(catalogue: Catalogue) -> Iterator[Problem]:
         yield from _set_ups(catalogue, table, check.set_up)
         for after in check.impossible_after:
             known = catalogue.checks.get(after.check)
-            if known is None:
+            outcomes = PROOF_OUTCOMES if known is None else tuple(outcome.id for outcome in known.outcomes)
+            if known is None and after.check != PROOF:
                 yield _unknown(catalogue, table, "impossible_after", after.check, "check")
             else:
-                wrong = set(after.outcomes) - {outcome.id for outcome in known.outcomes}
-                for outcome in sorted(wrong):
-                    yield _unknown(catalogue, table, "impossible_after", outcome, f"outcome of {known.id}")
+                for outcome in sorted(set(after.outcomes) - set(outcomes)):
+                    yield _unknown(catalogue, table, "impossible_after", outcome, f"outcome of {after.check}")
         yield from _conditions(catalogue, table, check.only_if)
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from tipward.diagnosis.believing import Belief, believe
 from tipward.diagnosis.forecast import Forecast, Slate, forecast, slate
 from tipward.diagnosis.grading import graded
-from tipward.diagnosis.network import CheckNumbers, Network
+from tipward.diagnosis.network import CheckNumbers, Ints, Network
 from tipward.diagnosis.readings import bench_for
 from tipward.diagnosis.states import AGAIN
 from tipward.faults import Action, Catalogue, Check, Clears
@@ -28,7 +28,8 @@ from tipward.planning.options import (
 class Board:
     """Everything that can be done now, forecast from one belief.
 
-    ``chances`` of each fault now [1], ``minutes`` of checks, ``costs`` of actions [min], set-ups ``in_place``.
+    ``chances`` of each fault now [1], ``information`` of checks [nat], ``minutes`` of checks, ``costs`` of actions [min],
+    set-ups ``in_place``.
     """
 
     belief: Belief
@@ -36,6 +37,7 @@ class Board:
     checks: Mapping[str, Check]
     actions: Mapping[str, Action]
     seen: Forecast
+    information: Mapping[str, float]
     minutes: Mapping[str, float]
     costs: Mapping[str, float]
     in_place: frozenset[str]
@@ -81,7 +83,28 @@ def set_out(catalogue: Catalogue, case: Case, belief: Belief | None = None) -> B
     costs = {name: action_minutes(catalogue, item, in_place) + action_parts(item) for name, item in actions.items()}
     seen = forecast(belief.after, whole.only([*checks, *(f"do:{name}" for name in actions)]))
     chances = dict(zip(belief.network.ids, belief.after.marginals().tolist(), strict=True))
-    return Board(belief, chances, checks, actions, seen, minutes, costs, in_place, bands)
+    information = seen.information(_repair_of(catalogue, belief.network))
+    return Board(belief, chances, checks, actions, seen, information, minutes, costs, in_place, bands)
+
+
+def _repair_of(catalogue: Catalogue, network: Network) -> Ints:
+    """For each fault the number of the action that clears it at the least cost: what a check must tell is what to do."""
+    known = _REPAIRS.get(id(network))
+    if known is None or known[0] is not network:
+        least: dict[str, tuple[float, int]] = {}
+        for number, action in enumerate(catalogue.actions.values()):
+            cost = action.minutes.mean + action_parts(action)
+            for item in action.clears:
+                least[item.fault] = min(least.get(item.fault, (np.inf, 0)), (cost / item.success, number))
+        chosen = [least.get(name, (np.inf, -1 - place))[1] for place, name in enumerate(network.ids)]
+        _, kind = np.unique(chosen, return_inverse=True)
+        known = _REPAIRS[id(network)] = (network, kind.astype(np.int64))
+        while len(_REPAIRS) > MOST_SLATES:
+            _REPAIRS.popitem(last=False)
+    return known[1]
+
+
+_REPAIRS: OrderedDict[int, tuple[Network, Ints]] = OrderedDict()
 
 
 _SLATES: OrderedDict[tuple[int, FeedPath], tuple[Network, Slate, Mapping[str, Band]]] = OrderedDict()
@@ -121,13 +144,21 @@ def cleared(board: Board, action: Action) -> float:
 
 
 def surest(board: Board, action: Action) -> float:
-    """Chance that an action clears its likeliest fault: many unlikely ones together make nothing certain."""
-    return max(_cleared(board, action, item) for item in action.clears)
+    """Chance of the likeliest fault that an action clears, less where it stood through the same action before.
+
+    Many unlikely faults together make nothing certain; how often the action succeeds is a matter of its worth.
+    """
+    return max(_open_to(board, action, item) for item in action.clears)
 
 
 def _cleared(board: Board, action: Action, item: Clears) -> float:
-    """Chance that the fault is there and this action clears it; less where it stood through the same action before."""
-    chance = board.chances[item.fault] * item.success
+    """Chance that the fault is there and this action clears it."""
+    return item.success * _open_to(board, action, item)
+
+
+def _open_to(board: Board, action: Action, item: Clears) -> float:
+    """Chance that the fault is there and open to this action: less where it stood through the same action before."""
+    chance = board.chances[item.fault]
     for number, done in enumerate(board.belief.found.mendings, 1):
         if done.action == action.id:
             stood = float(board.belief.after.in_epoch(number)[board.belief.network.index[item.fault]])

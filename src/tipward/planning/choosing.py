@@ -84,7 +84,7 @@ def next_step(catalogue: Catalogue, case: Case, belief: Belief | None = None) ->
     if due is not None:
         between = check_between(catalogue, board, due)
         if between is not None:
-            first = Offer(between, board.minutes[between], board.seen.information[between])
+            first = Offer(between, board.minutes[between], board.information[between])
             return _check_step(catalogue, board, [first, *(offer for offer in ranked if offer.name != between)])
         return _fix_step(catalogue, board, due, ranked)
     worthwhile = bool(ranked)
@@ -123,9 +123,9 @@ def offers(board: Board) -> list[Offer]:
     []
     """
     found = [
-        Offer(name, board.minutes[name], board.seen.information[name] / max(board.minutes[name], 0.1))
+        Offer(name, board.minutes[name], board.information[name] / max(board.minutes[name], 0.1))
         for name in board.checks
-        if board.seen.information[name] > LEAST_INFORMATION
+        if board.information[name] > LEAST_INFORMATION
     ]
     return sorted(found, key=lambda offer: -offer.worth)
 

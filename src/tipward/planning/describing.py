@@ -159,7 +159,7 @@ def describe_check(catalogue: Catalogue, board: Board, check: Check) -> NextChec
         check.instructions,
         _why_check(catalogue, board, check),
         board.minutes[check.id],
-        board.seen.information[check.id],
+        board.information[check.id],
         check.tools,
         check.cautions,
         outcomes,

@@ -4,8 +4,9 @@ from collections import OrderedDict
 from collections.abc import Iterator, Sequence
 
 from tipward.diagnosis.believing import Belief
+from tipward.diagnosis.terms import proof_outcome
 from tipward.diagnosis.touch import touching
-from tipward.faults import Action, Catalogue, Check, holds
+from tipward.faults import PROOF, PROOF_OUTCOMES, Action, Catalogue, Check, holds
 from tipward.model import Cannot, Case, FeedPath, Finding, Page, Place, ProofTest, Repair
 
 MOST_TIMES = 3  # the same action again and again mends nothing [judgement]
@@ -149,13 +150,16 @@ def action_parts(action: Action) -> float:
 
 
 def _answers_now(pages: Sequence[Page]) -> dict[str, str]:
-    """Outcome of each check answered since the last repair."""
+    """Outcome of each check, and of the proof, since the last repair."""
     answers: dict[str, str] = {}
     for page in pages:
         if isinstance(page.entry, Repair):
             answers = {}
         elif isinstance(page.entry, Finding):
             answers[page.entry.check] = page.entry.outcome
+        elif isinstance(page.entry, ProofTest):
+            passed = proof_outcome(page.entry)
+            answers |= {} if passed is None else {PROOF: PROOF_OUTCOMES[1 - passed]}
     return answers
 
 
@@ -163,7 +167,7 @@ def _news_again(catalogue: Catalogue, belief: Belief, name: str, last: int) -> b
     """Whether a repair since the last answer touched a fault that this check can notice."""
     mended = {fault for item in belief.found.mendings if item.page > last for fault, _ in (*item.clears, *item.causes)}
     check = catalogue.checks.get(name)
-    if check is None or not mended:
+    if check is None or not mended or check.history:
         return False
     if check.reading is not None:
         return any(belief.network.index[fault] in mended for fault in touching(check, catalogue.faults))
