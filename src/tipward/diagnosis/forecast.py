@@ -2,12 +2,15 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from tipward.diagnosis.network import Bools, CheckNumbers, Floats, Ints
 from tipward.diagnosis.posterior import Drawn, Posterior, Signed
 from tipward.diagnosis.states import Group
+
+MOST_PATTERNS = 512  # groups of clusters whose patterns are remembered
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,71 +211,84 @@ def _over_sets(belief: Drawn, laid: Slate, epoch: int) -> tuple[Floats, Floats]:
 
 def _over_columns(belief: Signed, laid: Slate, epoch: int) -> tuple[Floats, Floats]:
     """The lines over signed columns."""
-    spread = [_patterns(group, item, epoch) for group, item in zip(belief.groups, belief.states, strict=True)]
+    scored = [_Scored(group, pairs, epoch) for group, pairs in zip(belief.groups, laid.pairs, strict=True)]
+    joint = np.zeros((len(laid.leak), len(belief.network.ids)))
     lines = laid.leak[:, None] * belief.columns[None, :]
-    factors = []
-    for (there, _, chance), pairs in zip(spread, laid.pairs, strict=True):
-        shown = _shown(there, pairs)
-        factors.append((shown, _factor(shown, chance, pairs)))
-        _multiply(lines, pairs.line, factors[-1][1])
-    return np.clip(lines.sum(axis=1), 0.0, 1.0), _joint(belief, spread, laid, lines, factors)
+    for group, states in zip(scored, belief.states, strict=True):
+        group.multiply(lines, states)
+    for group in scored:
+        group.join(joint, lines)
+    return np.clip(lines.sum(axis=1), 0.0, 1.0), joint
 
 
-def _patterns(group: Group, states: Floats, epoch: int) -> tuple[Bools, Bools, Floats]:
-    """What is there in ``epoch`` and now in each cluster of a group: patterns (Q, n) twice, their chances (G, Q, C)."""
+@dataclass(frozen=True, slots=True)
+class _Patterns:
+    """What can be there in the clusters of a group when it shows (Q, n) and now (Q, n), and in which states (G, Q, S)."""
+
+    there: Bools
+    now: Bools
+    states: Floats
+
+
+@lru_cache(MOST_PATTERNS)
+def _patterns(group: Group, epoch: int) -> _Patterns:
     size = group.faults.shape[1]
     codes = group.present[:, :, :, -1] @ (1 << np.arange(size))
     if epoch != -1:
         codes = codes + ((group.present[:, :, :, epoch] @ (1 << np.arange(size))) << size)
-    used = np.unique(codes)
-    chance = np.stack([((codes == code)[:, None, :].astype(float) @ states)[:, 0] for code in used], axis=1)
+    used = np.unique(codes[group.prior > 0])
+    used = used[used > 0]
     now = (used[:, None] >> np.arange(size)) & 1 == 1
-    return now if epoch == -1 else (used[:, None] >> np.arange(size, 2 * size)) & 1 == 1, now, chance
+    there = now if epoch == -1 else (used[:, None] >> np.arange(size, 2 * size)) & 1 == 1
+    return _Patterns(there, now, (codes[:, None, :] == used[None, :, None]).astype(float))
 
 
-def _shown(patterns: Bools, pairs: _Pairs) -> Floats:
-    """Product of what is shown over the faults of each pattern, for each pair (P, Q)."""
-    product = np.ones((len(pairs.row), len(patterns)))
-    for place in range(patterns.shape[1]):
-        product *= np.where(patterns[None, :, place], pairs.shown[:, place, None], 1.0)
-    return product
+class _Scored:
+    """What the clusters of one group multiply into the lines: pairs (P), patterns (Q) and columns (C)."""
 
+    def __init__(self, group: Group, pairs: _Pairs, epoch: int) -> None:
+        self.group, self.pairs, self.patterns = group, pairs, _patterns(group, epoch)
+        self.now = self.patterns.now.astype(float)
+        self.shown = np.ones((len(pairs.row), len(self.now)))
+        for place in range(group.faults.shape[1]):
+            self.shown *= np.where(self.patterns.there[None, :, place], pairs.shown[:, place, None], 1.0)
+        self.starts = np.flatnonzero(np.r_[True, pairs.line[1:] != pairs.line[:-1]][: len(pairs.line)])
+        self.of_cluster = [np.flatnonzero(pairs.row == row) for row in range(len(group.faults))] if self.wide else []
 
-def _factor(shown: Floats, chance: Floats, pairs: _Pairs) -> Floats:
-    """Expected product of what is shown, for each pair and column (P, C); the chances of a cluster add to 1."""
-    factor = np.ones((len(pairs.row), chance.shape[2]))
-    for pattern in range(shown.shape[1]):
-        if (shown[:, pattern] != 1.0).any():
-            factor += (shown[:, pattern, None] - 1.0) * chance[pairs.row, pattern]
-    return factor
+    @property
+    def wide(self) -> bool:
+        """Whether clusters are better taken one by one: few of many patterns, not many of few."""
+        return bool(self.group.faults.shape[1] > 1)
 
+    def multiply(self, lines: Floats, states: Floats) -> None:
+        """Multiply the expected product of what is shown into the lines (L, C); the chances of a cluster add to 1."""
+        self.chance = self.patterns.states @ states
+        self.factor = np.ones((len(self.pairs.row), lines.shape[1]))
+        for row, mine in enumerate(self.of_cluster):
+            self.factor[mine] += (self.shown[mine] - 1.0) @ self.chance[row]
+        if not self.wide:
+            for pattern, shown in enumerate(self.shown.T):
+                self.factor += self._held(pattern) * (shown - 1.0)[:, None]
+        lines[self.pairs.line[self.starts]] *= np.multiply.reduceat(self.factor, self.starts, axis=0)
 
-def _multiply(lines: Floats, line: Ints, factor: Floats) -> None:
-    if not len(line):
-        return
-    starts = np.flatnonzero(np.r_[True, line[1:] != line[:-1]])
-    lines[line[starts]] *= np.multiply.reduceat(factor, starts, axis=0)
+    def _held(self, pattern: int) -> Floats:
+        """Chance of a pattern in the cluster of each pair (P, C)."""
+        return self.chance[:, pattern].take(self.pairs.row, axis=0)
 
-
-def _joint(
-    belief: Signed,
-    spread: Sequence[tuple[Bools, Bools, Floats]],
-    laid: Slate,
-    lines: Floats,
-    factors: Sequence[tuple[Floats, Floats]],
-) -> Floats:
-    """P(outcome <= k and fault present now), (lines, N)."""
-    joint = np.zeros((len(laid.leak), len(belief.network.ids)))
-    rest = zip(belief.groups, spread, laid.pairs, factors, strict=True)
-    for group, (_, now, chance), pairs, (shown, factor) in rest:
-        on = now.astype(float)
-        single = np.einsum("qn,gqc->gnc", on, chance).reshape(-1, chance.shape[2])
-        joint[:, group.faults.reshape(-1)] = lines @ single.T
-        share = lines[pairs.line] / np.where(factor > 0, factor, 1.0)
-        held = np.flatnonzero(now.any(axis=1))
-        each = [(share * chance[pairs.row, q]).sum(axis=1) * shown[:, q] for q in held]
-        joint[pairs.line[:, None], group.faults[pairs.row]] = np.array(each).T @ on[held]
-    return joint
+    def join(self, joint: Floats, lines: Floats) -> None:
+        """Fill in P(outcome <= k and fault present now), (L, N), for the faults of the group."""
+        single = np.einsum("qn,gqc->gnc", self.now, self.chance).reshape(-1, lines.shape[1])
+        whole = (lines @ single.T).reshape(-1, *self.group.faults.shape)
+        share = lines.take(self.pairs.line, axis=0)
+        share /= np.where(self.factor > 0, self.factor, 1.0)
+        each = np.empty(self.shown.shape)
+        for row, mine in enumerate(self.of_cluster):
+            each[mine] = share[mine] @ self.chance[row].T
+        if not self.wide:
+            for pattern in range(each.shape[1]):
+                each[:, pattern] = np.einsum("pc,pc->p", share, self._held(pattern))
+        whole[self.pairs.line, self.pairs.row] = (each * self.shown) @ self.now
+        joint[:, self.group.faults] = whole
 
 
 def _by_check(belief: Posterior, laid: Slate, below: Floats, joint: Floats) -> Forecast:

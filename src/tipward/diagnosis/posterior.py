@@ -58,9 +58,10 @@ class Signed(Posterior):
 
     def none_of(self, faults: Iterable[int], epoch: int) -> float:
         """Probability that none of these faults was there in an epoch [1]."""
-        wanted, product = list(faults), self.columns
+        wanted, product = np.zeros(len(self.network.ids), dtype=bool), self.columns
+        wanted[list(faults)] = True
         for group, states in zip(self.groups, self.states, strict=True):
-            asked = np.isin(group.faults, wanted)
+            asked = wanted[group.faults]
             rows = np.flatnonzero(asked.any(axis=1))
             if len(rows):
                 on = (group.present[rows, :, :, epoch] & asked[rows][:, None, :]).any(axis=2)

@@ -13,13 +13,14 @@ import numpy as np
 from tipward.diagnosis.items import Items
 from tipward.diagnosis.network import Floats, Ints
 
-MOST_AT_ONCE = 6  # findings of which the drawn combination is looked up at once; more are drawn in turns
+MOST_AT_ONCE = 16_384  # combinations of findings that are looked up at once; more are drawn in turns
+FEW = 3  # kinds up to which they are pushed one by one
 WORTH_MERGING = 8  # clusters with fewer states than this are not worth merging
 
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """One cluster in the recursion: its items, the kind of each, weight of each kind (1 + K,), (finding, chance (1 + K,)) steps.
+    """One cluster in the recursion: its items, the kind of each, weight of each kind (1 + K,), (finding, chance (1 + K)) steps.
 
     Items that bring out the same findings with the same chances are of one kind; kind 0 is "nothing present".
     """
@@ -28,7 +29,11 @@ class Course:
     kind: Ints
     share: Floats
     weight: Floats
-    steps: tuple[tuple[int, Floats], ...]
+    steps: tuple[tuple[int, tuple[float, ...]], ...]
+
+    def bits(self, kind: int) -> list[tuple[int, float]]:
+        """What a kind brings out: (finding, chance) pairs."""
+        return [(bit, chance[kind]) for bit, chance in self.steps if chance[kind] > 0]
 
 
 class Recursion:
@@ -87,19 +92,28 @@ class Recursion:
         for place in range(len(self.courses) - 1, -1, -1):
             course = self.courses[place]
             kind = self._draw_kind(place, need, rng)
-            drawn[:, place] = _item_of_kind(course, kind, rng)
-            for one in np.unique(kind[kind > 0]).tolist():
+            plain = len(course.weight) == len(course.items) + 1
+            if not plain:
+                drawn[:, place] = _item_of_kind(course, kind, rng)
+            for one in range(1, len(course.weight)):
                 mine = np.flatnonzero(kind == one)
-                need[mine] = _left_to_explain(self.before[place], course, one, need[mine], rng)
+                if len(mine):
+                    need[mine] = _left_to_explain(self.before[place], course.bits(one), need[mine], rng)
+                    if plain:
+                        drawn[mine, place] = course.items[one - 1]
         return drawn
 
     def _draw_kind(self, place: int, need: Ints, rng: np.random.Generator) -> Ints:
         """Draw a cluster's kind given which findings must be out by now."""
-        course = self.courses[place]
-        if not len(self.brought[place]):
+        course, brought = self.courses[place], self.brought[place]
+        if not len(brought):
             return np.zeros(len(need), dtype=np.int64)
         none = course.weight[0] * self.before[place][need]
-        share = np.cumsum(course.weight[1:, None] * self.brought[place][:, need], axis=0)
+        if len(brought) == 1:
+            one = course.weight[1] * brought[0][need]
+            drawn: Ints = (rng.random(len(need)) * (none + one) >= none).astype(np.int64)
+            return drawn
+        share = np.cumsum(course.weight[1:, None] * brought[:, need], axis=0)
         spin = rng.random(len(need)) * (none + share[-1]) - none
         kind = np.where(spin < 0, 0, 1 + (spin >= share[:-1]).sum(axis=0))
         return np.asarray(kind, dtype=np.int64)
@@ -108,33 +122,48 @@ class Recursion:
 def _pushed(message: Floats, course: Course) -> Floats:
     """The message after each kind but "nothing" has brought out what it can, (K, 2^m)."""
     pushed = np.repeat(message[None, :], len(course.weight) - 1, axis=0)
-    for bit, chance in course.steps:
-        view = pushed.reshape(len(pushed), -1, 2, 1 << bit)
-        view[:, :, 1] += chance[1:, None, None] * view[:, :, 0]
-        view[:, :, 0] *= 1 - chance[1:, None, None]
+    if len(pushed) <= FEW:
+        for kind, row in enumerate(pushed, 1):
+            _push(row, course.bits(kind))
+        return pushed
+    for bit, chances in course.steps:
+        view, chance = pushed.reshape(len(pushed), -1, 2, 1 << bit), np.array(chances[1:])[:, None, None]
+        view[:, :, 1] += chance * view[:, :, 0]
+        view[:, :, 0] *= 1 - chance
     return pushed
+
+
+def _push(row: Floats, bits: Sequence[tuple[int, float]]) -> None:
+    """Bring findings out, each with its chance, in a message (2^m,) that is changed."""
+    for bit, chance in bits:
+        view = row.reshape(-1, 2, 1 << bit)
+        out, brought = view[:, 0], view[:, 1]
+        brought += chance * out
+        out *= 1 - chance
 
 
 def _pulled(message: Floats, course: Course) -> Floats:
     """The message to what was out before each kind but "nothing" brought out what it can, (K, 2^m)."""
     pulled = np.repeat(message[None, :], len(course.weight) - 1, axis=0)
-    for bit, chance in reversed(course.steps):
-        view = pulled.reshape(len(pulled), -1, 2, 1 << bit)
-        view[:, :, 0] *= 1 - chance[1:, None, None]
-        view[:, :, 0] += chance[1:, None, None] * view[:, :, 1]
+    for bit, chances in reversed(course.steps):
+        view, chance = pulled.reshape(len(pulled), -1, 2, 1 << bit), np.array(chances[1:])[:, None, None]
+        view[:, :, 0] *= 1 - chance
+        view[:, :, 0] += chance * view[:, :, 1]
     return pulled
 
 
-def _left_to_explain(before: Floats, course: Course, kind: int, need: Ints, rng: np.random.Generator) -> Ints:
-    """What must have been out before, given that this kind is there: which of the findings it brought out is drawn."""
-    bits = [(bit, float(chance[kind])) for bit, chance in course.steps if chance[kind] > 0]
+def _left_to_explain(before: Floats, bits: list[tuple[int, float]], need: Ints, rng: np.random.Generator) -> Ints:
+    """What must have been out before, given that a kind is there: which of its findings it brought out itself is drawn."""
+    wanted = int(np.bitwise_or.reduce(need))
+    bits = [(bit, chance) for bit, chance in bits if wanted >> bit & 1]
     while bits:
-        part, bits = bits[:MOST_AT_ONCE], bits[MOST_AT_ONCE:]
-        masks, weights = np.zeros(1, dtype=np.int64), np.ones(1)
-        for bit, chance in part:
-            masks, weights = np.concatenate([masks, masks | 1 << bit]), np.concatenate([weights, weights * chance])
         needs, which = np.unique(need, return_inverse=True)
-        own = weights * _one_pushed(before, bits)[needs[:, None] & ~masks] * (needs[:, None] & masks == masks)
+        most = max(int(np.log2(MOST_AT_ONCE / len(needs))), 1)
+        part, bits = bits[:most], bits[most:]
+        rest = before.copy() if bits else before
+        _push(rest, bits)
+        masks, weights = _combinations(part)
+        own = weights * rest[needs[:, None] & ~masks] * (needs[:, None] & masks == masks)
         edges = np.cumsum(own)
         ends = edges[len(masks) - 1 :: len(masks)]
         starts = np.append(0.0, ends[:-1])
@@ -144,24 +173,32 @@ def _left_to_explain(before: Floats, course: Course, kind: int, need: Ints, rng:
     return need
 
 
-def _one_pushed(message: Floats, bits: Sequence[tuple[int, float]]) -> Floats:
-    """The message after these findings were brought out, each with its chance."""
-    if not bits:
-        return message
-    pushed = message.copy()
+def _combinations(bits: list[tuple[int, float]]) -> tuple[Ints, Floats]:
+    """Every combination of findings as a mask, and the chance that they are all brought out."""
+    masks, weights = [0], [1.0]
     for bit, chance in bits:
-        view = pushed.reshape(-1, 2, 1 << bit)
-        view[:, 1] += chance * view[:, 0]
-        view[:, 0] *= 1 - chance
-    return pushed
+        masks += [mask | 1 << bit for mask in masks]
+        weights += [weight * chance for weight in weights]
+    return np.array(masks), np.array(weights)
 
 
 def _course(numbers: Ints, weight: Floats, chance: Floats) -> Course:
+    if len(numbers) == 1:
+        return _single(numbers, float(weight[0]), chance[0].tolist())
     kinds, kind = _kinds(chance)
     per_kind: Floats = np.bincount(kind, weight, len(kinds)).astype(np.float64)
     per_kind[0] += 1.0
-    steps = tuple((bit, kinds[:, bit]) for bit in np.flatnonzero((kinds > 0).any(axis=0)).tolist())
+    steps = tuple((bit, tuple(kinds[:, bit].tolist())) for bit in np.flatnonzero((kinds > 0).any(axis=0)).tolist())
     return Course(numbers, kind, weight / np.maximum(per_kind[kind], 1e-300), per_kind, steps)
+
+
+def _single(numbers: Ints, weight: float, chances: list[float]) -> Course:
+    """The course of a cluster with one item; most are so."""
+    steps = tuple((bit, (0.0, chance)) for bit, chance in enumerate(chances) if chance > 0)
+    if steps:
+        return Course(numbers, np.ones(1, dtype=np.int64), np.ones(1), np.array([1.0, weight]), steps)
+    share = np.array([weight / (1.0 + weight)])
+    return Course(numbers, np.zeros(1, dtype=np.int64), share, np.array([1.0 + weight]), ())
 
 
 def _by_cluster(items: Items) -> Iterator[Ints]:
@@ -190,8 +227,6 @@ def _item_of_kind(course: Course, kind: Ints, rng: np.random.Generator) -> Ints:
     """An item of each drawn kind, by weight; -1 where nothing is present."""
     found = np.full(len(kind), -1, dtype=np.int64)
     spin = rng.random(len(kind))
-    if len(course.weight) == len(course.items) + 1:
-        return np.where(kind > 0, course.items[np.maximum(kind, 1) - 1], -1)
     for one in np.unique(kind):
         mine, members = kind == one, np.flatnonzero(course.kind == one)
         edges = np.cumsum(course.share[members])

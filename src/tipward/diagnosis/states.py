@@ -14,7 +14,7 @@ AGAIN = 0.4  # an action that did not clear a fault clears it less often the nex
 MOST_STATES = 512  # heaviest courses of one cluster; only many repairs of the same faults come near it
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Group:
     """Clusters of one size side by side: ``faults`` (G, n), ``prior`` (G, S), ``present`` (G, S, n, E)."""
 

@@ -79,12 +79,32 @@ def set_out(catalogue: Catalogue, case: Case, belief: Belief | None = None) -> B
     actions = {action.id: action for action in possible_actions(catalogue, case)}
     whole, bands = _whole_slate(catalogue, case, belief)
     in_place = set_ups_now(catalogue, case)
-    minutes = {name: check_minutes(catalogue, check, in_place) for name, check in checks.items()}
-    costs = {name: action_minutes(catalogue, item, in_place) + action_parts(item) for name, item in actions.items()}
+    minutes, costs = _whole_costs(catalogue, in_place)
     seen = forecast(belief.after, whole.only([*checks, *(f"do:{name}" for name in actions)]))
     chances = dict(zip(belief.network.ids, belief.after.marginals().tolist(), strict=True))
     information = seen.information(_repair_of(catalogue, belief.network))
     return Board(belief, chances, checks, actions, seen, information, minutes, costs, in_place, bands)
+
+
+_COSTS: OrderedDict[tuple[int, frozenset[str]], tuple[Catalogue, Mapping[str, float], Mapping[str, float]]] = (
+    OrderedDict()
+)
+MOST_COSTS = 64
+
+
+def _whole_costs(catalogue: Catalogue, in_place: frozenset[str]) -> tuple[Mapping[str, float], Mapping[str, float]]:
+    """Minutes of every check, and minutes with parts of every action, worked out once for the set-ups in place."""
+    known = _COSTS.get((id(catalogue), in_place))
+    if known is None or known[0] is not catalogue:
+        minutes = {name: check_minutes(catalogue, check, in_place) for name, check in catalogue.checks.items()}
+        costs = {
+            name: action_minutes(catalogue, item, in_place) + action_parts(item)
+            for name, item in catalogue.actions.items()
+        }
+        known = _COSTS[id(catalogue), in_place] = (catalogue, minutes, costs)
+        while len(_COSTS) > MOST_COSTS:
+            _COSTS.popitem(last=False)
+    return known[1], known[2]
 
 
 def _repair_of(catalogue: Catalogue, network: Network) -> Ints:
