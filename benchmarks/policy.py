@@ -3,16 +3,17 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache, partial
+from unittest.mock import patch
 
 import numpy as np
 
-from benchmarks import Measured
+from benchmarks import Measured, small
 from benchmarks.catalogue import rigs
 from benchmarks.runs import simulated
-from benchmarks.session import Ended, lead
+from benchmarks.session import LEAST_STATED, Ended, lead
 from benchmarks.world import Difference, Notebook, Rig, everything_at_hand, random_case
-from tipward.diagnosis import catalogue_mark, count_case, merged, taught
-from tipward.diagnosis.believing import Belief
+from tipward.diagnosis import catalogue_mark, count_case, merged, sampled, taught
+from tipward.diagnosis.believing import Belief, believe
 from tipward.diagnosis.network import network_for
 from tipward.faults import Action, Catalogue, load_catalogue
 from tipward.model import STATIONS, Case, Counts, NextStep
@@ -31,8 +32,9 @@ from tipward.planning.proving import proofs_failed
 
 NAME = "policy"
 FIRST_SEED = 90_000  # never used while the planner was made
-STATED_SEED, LESSON_SEED, LESSONS = 120_000, 140_000, 300
-SIZES = {"main": 2000, "others": 300, "places": 200, "stated": 60, "world": 400}
+STATED_SEED, JOINT_SEED, LESSON_SEED, LESSONS = 120_000, 130_000, 140_000, 300
+SIZES = {"main": 2000, "others": 150, "places": 80, "stated": 40, "joint": 16, "world": 200}
+WATCHED = 7  # every so many steps the belief is held against the long run
 HELD = 0.5  # baselines mend a fault that is likelier than not
 SAME_WORLD = Difference()
 SERIOUS = ("ours", "information_per_minute")
@@ -144,6 +146,26 @@ def case_of(task: Task) -> tuple[Rig, Notebook]:
     return random_case(catalogue, path, rng, difference=task.world, place=place, network=network)
 
 
+def joint(task: Task) -> list[tuple[float, float, bool]]:
+    """What is stated, what the long run states, and whether it is so, for suspicions at every seventh step of a case."""
+    catalogue, (rig, book) = load_catalogue(), case_of(task)
+    moments: list[tuple[Case, frozenset[str]]] = []
+
+    def watched(catalogue: Catalogue, case: Case, belief: Belief) -> NextStep:
+        moments.append((case, frozenset(rig.present)))
+        return next_step(catalogue, case, belief)
+
+    lead(catalogue, rig, book, watched)
+    found = []
+    for case, present in moments[WATCHED - 1 :: WATCHED]:
+        ours = believe(catalogue, case, exact=True)
+        with patch.multiple(sampled, SAMPLES=16_384, MOST_IN_SAMPLER=16):
+            theirs = believe(catalogue, case, exact=True).after.marginals()
+        pairs = zip(ours.network.ids, ours.after.marginals().tolist(), theirs.tolist(), strict=True)
+        found += [(p, q, name in present) for name, p, q in pairs if max(p, q) > LEAST_STATED]
+    return found
+
+
 def lesson(task: Task) -> Counts:
     """What one closed case of a world teaches."""
     catalogue, (rig, book) = load_catalogue(), case_of(task)
@@ -164,7 +186,7 @@ def learned(world: Difference, count: int) -> Catalogue:
 
 def tasks_of(quick: bool) -> dict[str, list[Task]]:
     """Every case, by what it is for."""
-    few = {"main": 6, "others": 3, "places": 2, "stated": 2, "world": 2} if quick else SIZES
+    few = {"main": 6, "others": 3, "places": 2, "stated": 2, "joint": 1, "world": 2} if quick else SIZES
     seeds = range(FIRST_SEED, FIRST_SEED + few["main"])
     found = {
         "main": [Task(p, s) for s in seeds for p in POLICIES if p in SERIOUS or s < FIRST_SEED + few["others"]],
@@ -187,7 +209,23 @@ def run(quick: bool, processes: int = 2) -> Measured:
         if name == "learned":
             simulated("lessons", lesson, lessons_of(OTHER_WORLD, LESSONS), processes)
         told[name] = dict(zip(tasks, simulated(f"policy-{name}", one, tasks, processes, keep=not quick), strict=True))
-    return measured(told)
+    found = measured(told)
+    cases = [Task("ours", JOINT_SEED + n) for n in range(1 if quick else SIZES["joint"])]
+    watched = simulated("policy-joint", joint, cases, processes, keep=not quick)
+    stated = np.array([item for items in watched for item in items], dtype=float)
+    found.figures["log_score_vs_joint"] = log_score(stated[:, 0], stated[:, 2]) - log_score(stated[:, 1], stated[:, 2])
+    found.notes.append(f"joint: {len(stated)} suspicions of {len(cases)} cases against 32,768 sets over 16 findings")
+    near = small.run(quick).figures
+    for rule, key in (("look_ahead", ""), ("price_of_information", "price_rule_")):
+        found.figures[f"{key}ratio_to_optimal_small"] = near[f"{rule}_ratio_mean"]
+        found.figures[f"{key}ratio_to_optimal_small_p95"] = near[f"{rule}_ratio_p95"]
+    return found
+
+
+def log_score(said: np.ndarray, so: np.ndarray) -> float:
+    """Mean log of the probability that was given to what is so [nat]."""
+    held = np.clip(said, 1e-6, 1 - 1e-6)
+    return float(np.log(np.where(so > 0, held, 1 - held)).mean())
 
 
 def measured(told: dict[str, dict[Task, Ended]]) -> Measured:
@@ -274,7 +312,7 @@ def reliability(prefix: str, cases: dict[int, Ended]) -> dict[str, float]:
         f"{prefix}calibration_error": gap(stated),
         f"{prefix}calibration_error_5_to_95": gap(middle),
         f"{prefix}brier": float(((said - stated[:, 1]) ** 2).mean()),
-        f"{prefix}log_score": float(np.log(np.where(stated[:, 1] > 0, said, 1 - said)).mean()),
+        f"{prefix}log_score": log_score(stated[:, 0], stated[:, 1]),
         f"{prefix}suspicions": float(len(stated)),
     }
 
