@@ -16,9 +16,10 @@ from benchmarks.world import everything_at_hand, random_case
 from tipward.diagnosis import sampled
 from tipward.diagnosis.believing import believe
 from tipward.diagnosis.engine import doubling_count, posterior
-from tipward.diagnosis.forecast import forecast, slate
+from tipward.diagnosis.forecast import forecast
 from tipward.diagnosis.network import CheckNumbers, Cluster, Network, network_for
 from tipward.diagnosis.sampled import MOST_EXACT, sampled_posterior
+from tipward.diagnosis.slate import slate
 from tipward.diagnosis.terms import Evidence, evidence, term_of
 from tipward.faults import load_catalogue
 from tipward.model import Case, Finding

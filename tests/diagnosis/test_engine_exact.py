@@ -7,8 +7,9 @@ import pytest
 from synthetic import brute_force, check, evidence, network
 
 from tipward.diagnosis.engine import posterior
-from tipward.diagnosis.forecast import forecast, slate
+from tipward.diagnosis.forecast import forecast
 from tipward.diagnosis.sampled import sampled_posterior
+from tipward.diagnosis.slate import slate
 from tipward.diagnosis.terms import Evidence, term_of
 from tipward.faults import build_catalogue
 

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from tipward.diagnosis.believing import Belief, believe
-from tipward.diagnosis.forecast import forecast, slate
+from tipward.diagnosis.forecast import forecast
 from tipward.diagnosis.grading import GRADES, grade_of, graded
 from tipward.diagnosis.network import CheckNumbers, softened
 from tipward.diagnosis.readings import bench_for
+from tipward.diagnosis.slate import slate
 from tipward.diagnosis.terms import proof_outcome
 from tipward.faults import PROOF, Catalogue
 from tipward.model import Case, Doubt, Finding, Page, ProofTest

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from tipward.diagnosis.believing import Belief, believe
-from tipward.diagnosis.forecast import Forecast, Slate, forecast, slate
+from tipward.diagnosis.forecast import Forecast, forecast
 from tipward.diagnosis.grading import graded
 from tipward.diagnosis.network import CheckNumbers, Ints, Network
 from tipward.diagnosis.readings import bench_for
+from tipward.diagnosis.slate import Slate, slate
 from tipward.diagnosis.states import AGAIN
 from tipward.faults import Action, Catalogue, Check, Clears
 from tipward.model import Band, Case, FeedPath
