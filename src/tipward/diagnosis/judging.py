@@ -5,6 +5,7 @@ from itertools import combinations
 
 import numpy as np
 
+from tipward.diagnosis.answers import impossible_answers
 from tipward.diagnosis.believing import Belief, believe
 from tipward.diagnosis.network import Floats
 from tipward.diagnosis.posterior import Drawn, Posterior, Signed
@@ -78,7 +79,7 @@ def judge(catalogue: Catalogue, case: Case, explain: bool = True) -> Judgement:
 
 def _doubts(catalogue: Catalogue, case: Case, belief: Belief, left: Sequence[LeftOut]) -> tuple[Doubt, ...]:
     strange = unlisted(catalogue, case)
-    found = doubts(catalogue, case, belief.found, belief.surprise, left)
+    found = (*impossible_answers(catalogue, case), *doubts(catalogue, case, belief.found, belief.surprise, left))
     return found if strange is None else (*found, strange)
 
 

@@ -3,10 +3,10 @@
 from collections import OrderedDict
 from collections.abc import Iterator, Sequence
 
+from tipward.diagnosis.answers import answers_now
 from tipward.diagnosis.believing import Belief
-from tipward.diagnosis.terms import proof_outcome
 from tipward.diagnosis.touch import touching
-from tipward.faults import PROOF, PROOF_OUTCOMES, Action, Catalogue, Check, holds
+from tipward.faults import Action, Catalogue, Check, holds
 from tipward.model import Cannot, Case, FeedPath, Finding, Page, Place, ProofTest, Repair
 
 MOST_TIMES = 3  # the same action again and again mends nothing [judgement]
@@ -46,7 +46,7 @@ def possible_checks(catalogue: Catalogue, case: Case, belief: Belief) -> tuple[C
     """
     place, path, pages = case.place(), case.path(), case.live()
     refused = {page.entry.what for page in pages if isinstance(page.entry, Cannot)}
-    answers = _answers_now(pages)
+    answers = answers_now(pages)
     asked = {page.entry.check: page.sequence for page in pages if isinstance(page.entry, Finding)}
     stale = {name for name, last in asked.items() if not _news_again(catalogue, belief, name, last)}
     return tuple(
@@ -147,20 +147,6 @@ def action_minutes(catalogue: Catalogue, action: Action, in_place: frozenset[str
 def action_parts(action: Action) -> float:
     """Parts of an action, in minutes."""
     return sum((part.price_low + part.price_high) / 2 for part in action.parts) / MONEY_PER_MINUTE
-
-
-def _answers_now(pages: Sequence[Page]) -> dict[str, str]:
-    """Outcome of each check, and of the proof, since the last repair."""
-    answers: dict[str, str] = {}
-    for page in pages:
-        if isinstance(page.entry, Repair):
-            answers = {}
-        elif isinstance(page.entry, Finding):
-            answers[page.entry.check] = page.entry.outcome
-        elif isinstance(page.entry, ProofTest):
-            passed = proof_outcome(page.entry)
-            answers |= {} if passed is None else {PROOF: PROOF_OUTCOMES[1 - passed]}
-    return answers
 
 
 def _news_again(catalogue: Catalogue, belief: Belief, name: str, last: int) -> bool:
