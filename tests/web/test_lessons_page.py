@@ -1,6 +1,7 @@
 """Lessons on their page: before and after, taken into use, taken back, shared; for the owner only."""
 
 import json
+import sys
 
 import pytest
 from web_visits import open_case
@@ -31,6 +32,15 @@ def test_before_and_after_are_shown_taken_into_use_and_taken_back(visit, shop, c
     assert tasks.learn(shop).in_use == ()
     assert visit.post("/lessons", {"back": str(lesson.id)}).status_code == 409
     assert visit.post("/lessons", {"back": "eleven"}).status_code == 409
+
+
+def test_many_new_cases_are_counted_some_at_a_time(visit, shop, path, closed, monkeypatch):
+    monkeypatch.setattr(sys.modules["tipward.web.pages.lessons"], "COUNTED_AT_ONCE", 1)
+    tasks.close_case(shop, open_case(shop, path, "it burns back", tools="").id, "taken away")
+    first = visit.get("/lessons").text
+    assert "Closed cases still to be counted: 1." in first and "counts.json" not in first and "Count on" in first
+    assert "still to be counted" not in visit.get("/lessons").text
+    assert tasks.learn(shop, most_new=0).uncounted == 0
 
 
 def test_counts_of_another_shop_are_pasted_and_change_the_odds(visit, shop):

@@ -91,7 +91,8 @@ class Learning:
     """What the closed cases of a shop teach: endings, causes, calibration, counts, what they would change, what is in use.
 
     ``changes`` compares the catalogue as loaded with what it becomes by the counts of this shop and every import in
-    use; ``left_out`` are closed cases that this catalogue cannot read; ``stale`` the lessons counted with another one.
+    use; ``left_out`` are closed cases that this catalogue cannot read; ``stale`` the lessons counted with another one;
+    ``uncounted`` is how many closed cases are still to be counted.
     """
 
     endings: tuple[tuple[str, int], ...]
@@ -102,3 +103,4 @@ class Learning:
     in_use: tuple[Lesson, ...]
     left_out: tuple[str, ...]
     stale: tuple[int, ...]
+    uncounted: int = 0

@@ -1,7 +1,7 @@
 """What the closed cases of a shop say: which causes were behind them, how they ended, how well the odds held."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import partial
 from typing import Any
 from weakref import WeakKeyDictionary
@@ -97,7 +97,7 @@ def _look(shop: Shop, row: CaseRow, lessons: Sequence[Lesson]) -> Looked:
         return (), scored([], [])
 
 
-def learn(shop: Shop, tell: Callable[[int, int], None] = lambda done, of: None) -> Learning:
+def learn(shop: Shop, tell: Callable[[int, int], None] = lambda done, of: None, most_new: int = MOST_CASES) -> Learning:
     """Count every closed case of the shop, and say what that would change in its catalogue; nothing is changed.
 
     A case is counted once; its counts are kept in the casebook for the next time.
@@ -108,11 +108,14 @@ def learn(shop: Shop, tell: Callable[[int, int], None] = lambda done, of: None) 
         The shop.
     tell : callable
         Told how many cases are counted, of how many: the first time takes a second or two a case.
+    most_new : int
+        Count no more cases than this that were not counted before; the others are named as ``uncounted``.
 
     Returns
     -------
     Learning
-        Endings, causes, calibration of every suspicion stated in proved cases, counts, changes, lessons in use.
+        Endings, causes, calibration of every suspicion stated in proved cases, counts, changes, lessons in use, and how
+        many closed cases are still uncounted.
 
     Raises
     ------
@@ -129,8 +132,11 @@ def learn(shop: Shop, tell: Callable[[int, int], None] = lambda done, of: None) 
     rows = [row for row in shop.book.cases(limit=MOST_CASES) if row.closed]
     mark, told = catalogue_mark(shop.plain), _Counted(shop)
     cases: list[tuple[CaseRow, tuple[Tally, ...], Scored]] = []
-    left_out = []
+    left_out, uncounted = [], 0
     for number, row in enumerate(rows):
+        if told.new >= most_new and not told.kept_for(row, mark):
+            uncounted += 1
+            continue
         try:
             cases.append((row, *told.of(row, mark)))
         except NotKnownError:
@@ -143,7 +149,9 @@ def learn(shop: Shop, tell: Callable[[int, int], None] = lambda done, of: None) 
     others = counts_of([lesson for lesson in live if lesson.key != OWN])
     changes = changed_numbers(shop.plain, merged([counts, others]))
     stale = tuple(lesson.id for lesson in live if mark not in lesson.payload.get("catalogues", ()))
-    return Learning(_endings(rows), _causes(shop, found), held, counts, changes, live, tuple(left_out), stale)
+    return Learning(
+        _endings(rows), _causes(shop, found), held, counts, changes, live, tuple(left_out), stale, uncounted
+    )
 
 
 def largest_changes(changes: Sequence[ChangedNumber]) -> list[ChangedNumber]:
@@ -182,10 +190,17 @@ class _Counted:
         self.shop = shop
         self.lessons = list_lessons(shop.book, COUNTS, counting_only=False)
         self.kept = {lesson.key: lesson.payload for lesson in list_lessons(shop.book, COUNTED)}
+        self.new = 0
+
+    def kept_for(self, row: CaseRow, mark: str) -> Mapping[str, Any] | None:
+        """What was counted of a case as it is, by this catalogue; None where it is still to be counted."""
+        kept = self.kept.get(row.id)
+        return kept if kept is not None and (kept["pages"], kept["catalogue"]) == (row.pages, mark) else None
 
     def of(self, row: CaseRow, mark: str) -> tuple[tuple[Tally, ...], Scored]:
-        kept = self.kept.get(row.id)
-        if kept is None or (kept["pages"], kept["catalogue"]) != (row.pages, mark):
+        kept = self.kept_for(row, mark)
+        if kept is None:
+            self.new += 1
             kept = self._count(row, mark)
             save_lesson(self.shop.book, COUNTED, row.id, kept)
         tallies = tuple(read_noun(Tally, item, row.id) for item in kept["tallies"])
