@@ -284,10 +284,11 @@ def sealed(ended: Ended) -> bool:
 
 
 def shares(cases: dict[int, Ended]) -> dict[str, float]:
-    """What is left, sent away, wasted; how low true faults were held at closing."""
+    """What is left, sent away, wasted; the share of true faults still there at a proven closing and held under 5 %."""
     ours = list(cases.values())
     closed = [item for item in ours if item.how == "close"]
-    low = [dict(item.closing).get(fault, 0.0) < 0.05 for item in closed for fault in item.left]
+    low = sum(dict(item.closing).get(fault, 0.0) < 0.05 for item in closed for fault in item.left)
+    true = sum(len(item.at_start) for item in closed)
     found = {
         "service_share": float(np.mean([item.how == "service" for item in ours])),
         "sealed_share": float(np.mean([sealed(item) for item in ours])),
@@ -298,8 +299,8 @@ def shares(cases: dict[int, Ended]) -> dict[str, float]:
     }
     if closed:
         found["left_fault_share"] = float(np.mean([left_behind(item) for item in closed]))
-    if low:
-        found["true_fault_under_5pct_share"] = float(np.mean(low))
+    if true:
+        found["true_fault_under_5pct_share"] = low / true
     return found
 
 
