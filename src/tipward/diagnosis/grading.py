@@ -11,7 +11,6 @@ from tipward.model import Band
 
 GRADED_DRAWS = 128
 GRADES = ("as expected", "low", "high", "very high")
-_GRADED: dict[tuple[int, str], tuple[Bench, CheckNumbers, Band]] = {}
 
 
 def graded(network: Network, bench: Bench, check: Check) -> tuple[CheckNumbers, Band]:
@@ -40,11 +39,10 @@ def graded(network: Network, bench: Bench, check: Check) -> tuple[CheckNumbers, 
     >>> len(GRADES)
     4
     """
-    key = (id(bench), check.id)
-    known = _GRADED.get(key)
-    if known is None or known[0] is not bench:
-        known = _GRADED[key] = (bench, *_graded(network, bench, check))
-    return known[1], known[2]
+    if check.id not in bench.graded:
+        bench.graded[check.id] = _graded(network, bench, check)
+    numbers, band = bench.graded[check.id]
+    return numbers, band
 
 
 def _graded(network: Network, bench: Bench, check: Check) -> tuple[CheckNumbers, Band]:

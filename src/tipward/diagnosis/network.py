@@ -5,9 +5,9 @@ own, and the most salient one is seen. So P(outcome <= k | faults present) is a 
 is a difference of two products.
 """
 
-from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import product
 
 import numpy as np
@@ -49,7 +49,7 @@ class CheckNumbers:
     history: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Network:
     """Everything that judging needs for one path; built once, never changed."""
 
@@ -60,19 +60,14 @@ class Network:
     checks: Mapping[str, CheckNumbers]
 
 
-_BUILT: OrderedDict[tuple[int, FeedPath], tuple[Catalogue, Network]] = OrderedDict()
 MOST_BUILT = 32
+MOST_CATALOGUES = 8
 
 
+@lru_cache(MOST_BUILT)
 def network_for(catalogue: Catalogue, path: FeedPath) -> Network:
     """The network of a catalogue for a path, built once (catalogues compare by identity, paths by value)."""
-    key = (id(catalogue), path)
-    known = _BUILT.get(key)
-    if known is None or known[0] is not catalogue:
-        known = _BUILT[key] = (catalogue, build_network(catalogue, path))
-        while len(_BUILT) > MOST_BUILT:
-            _BUILT.popitem(last=False)
-    return known[1]
+    return build_network(catalogue, path)
 
 
 def build_network(catalogue: Catalogue, path: FeedPath) -> Network:
@@ -104,6 +99,15 @@ def build_network(catalogue: Catalogue, path: FeedPath) -> Network:
     faults = tuple(catalogue.faults.values())
     index = {fault.id: number for number, fault in enumerate(faults)}
     chances = np.array([prior(fault, path) for fault in faults])
+    clusters = tuple(_cluster(group, faults, index, chances) for group in _groups(faults, index))
+    return Network(tuple(index), index, chances, clusters, _checks(catalogue))
+
+
+@lru_cache(MOST_CATALOGUES)
+def _checks(catalogue: Catalogue) -> Mapping[str, CheckNumbers]:
+    """Every check that is not measured, every complaint and the proof; the same on every path."""
+    faults = tuple(catalogue.faults.values())
+    index = {fault.id: number for number, fault in enumerate(faults)}
     checks = {
         check.id: _check(
             tuple(outcome.id for outcome in check.outcomes),
@@ -119,8 +123,7 @@ def build_network(catalogue: Catalogue, path: FeedPath) -> Network:
         shown = {f.id: {"said": f.complaints[complaint.id]} for f in faults if complaint.id in f.complaints}
         checks[f"says:{complaint.id}"] = _check(("not", "said"), {"said": complaint.false}, shown, index)
     checks[PROOF] = _check(PROOF_OUTCOMES, {"fails": 0.01}, {f.id: {"fails": f.seen_by_proof} for f in faults}, index)
-    clusters = tuple(_cluster(group, faults, index, chances) for group in _groups(faults, index))
-    return Network(tuple(index), index, chances, clusters, checks)
+    return checks
 
 
 def declared(fault: int, reliability: float) -> CheckNumbers:

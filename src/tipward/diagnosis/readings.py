@@ -1,12 +1,12 @@
 """What a measured check should read on this path under any set of faults, over common draws of what is unknown."""
 
-from collections import OrderedDict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 
-from tipward.diagnosis.network import Floats
+from tipward.diagnosis.network import CheckNumbers, Floats
 from tipward.diagnosis.touch import touching
 from tipward.faults import Catalogue, Check, Fault
 from tipward.mechanics import Draws, change, draw, measure, push_force, triangular
@@ -29,6 +29,7 @@ class Bench:
     draws: Draws
     faults: Mapping[str, Fault]
     memory: dict[tuple[str, int], dict[frozenset[str], Floats]] = field(default_factory=dict)
+    graded: dict[str, tuple[CheckNumbers, Band]] = field(default_factory=dict)
 
     def predict(self, check: Check, sets: Sequence[frozenset[str]], count: int = DRAWS) -> Floats:
         """Readings of a check (SI) under each set of faults, over the first ``count`` draws: (sets, count)."""
@@ -103,20 +104,14 @@ def calibrated_push(held: Bench, weights: Floats) -> Band:
     return Band(low, mid, high)
 
 
-_BENCHES: OrderedDict[tuple[int, FeedPath], tuple[Catalogue, Bench]] = OrderedDict()
 MOST_BENCHES = 16
 
 
+@lru_cache(MOST_BENCHES)
 def bench_for(catalogue: Catalogue, path: FeedPath) -> Bench:
     """The bench of a path for a catalogue, built once: one set of draws serves a whole case."""
-    key = (id(catalogue), path)
-    known = _BENCHES.get(key)
-    if known is None or known[0] is not catalogue:
-        extra = tuple(f"{fault.id}:{n}" for fault in catalogue.faults.values() for n in range(len(fault.changes)))
-        known = _BENCHES[key] = (catalogue, Bench(path, draw(path, DRAWS, SEED, extra), catalogue.faults))
-        while len(_BENCHES) > MOST_BENCHES:
-            _BENCHES.popitem(last=False)
-    return known[1]
+    extra = tuple(f"{fault.id}:{n}" for fault in catalogue.faults.values() for n in range(len(fault.changes)))
+    return Bench(path, draw(path, DRAWS, SEED, extra), catalogue.faults)
 
 
 def log_likelihood(check: Check, readings: Sequence[float], predicted: Floats) -> Floats:

@@ -18,7 +18,7 @@ from tipward.foundation import NotKnownError
 from tipward.model import FeedPath, field_value
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Catalogue:
     """All tables by id. ``shown`` maps check id → fault id → outcome id → probability, from both ends of the data.
 

@@ -1,8 +1,8 @@
 """The board: everything that can be done now, checks and actions alike, forecast from one belief."""
 
-from collections import OrderedDict
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -12,7 +12,7 @@ from tipward.diagnosis.grading import graded
 from tipward.diagnosis.network import CheckNumbers, Ints, Network
 from tipward.diagnosis.readings import bench_for
 from tipward.diagnosis.slate import Slate, slate
-from tipward.diagnosis.states import AGAIN
+from tipward.diagnosis.states import AGAIN, groups
 from tipward.faults import Action, Catalogue, Check, Clears
 from tipward.model import Band, Case, FeedPath
 from tipward.planning.options import (
@@ -78,7 +78,7 @@ def set_out(catalogue: Catalogue, case: Case, belief: Belief | None = None) -> B
     belief = belief or believe(catalogue, case)
     checks = {check.id: check for check in possible_checks(catalogue, case, belief)}
     actions = {action.id: action for action in possible_actions(catalogue, case)}
-    whole, bands = _whole_slate(catalogue, case, belief)
+    whole, bands = _whole_slate(catalogue, belief.network, case.path())
     in_place = set_ups_now(catalogue, case)
     minutes, costs = _whole_costs(catalogue, in_place)
     seen = forecast(belief.after, whole.only([*checks, *(f"do:{name}" for name in actions)]))
@@ -87,69 +87,46 @@ def set_out(catalogue: Catalogue, case: Case, belief: Belief | None = None) -> B
     return Board(belief, chances, checks, actions, seen, information, minutes, costs, in_place, bands)
 
 
-_COSTS: OrderedDict[tuple[int, frozenset[str]], tuple[Catalogue, Mapping[str, float], Mapping[str, float]]] = (
-    OrderedDict()
-)
 MOST_COSTS = 64
-
-
-def _whole_costs(catalogue: Catalogue, in_place: frozenset[str]) -> tuple[Mapping[str, float], Mapping[str, float]]:
-    """Minutes of every check, and minutes with parts of every action, worked out once for the set-ups in place."""
-    known = _COSTS.get((id(catalogue), in_place))
-    if known is None or known[0] is not catalogue:
-        minutes = {name: check_minutes(catalogue, check, in_place) for name, check in catalogue.checks.items()}
-        costs = {
-            name: action_minutes(catalogue, item, in_place) + action_parts(item)
-            for name, item in catalogue.actions.items()
-        }
-        known = _COSTS[id(catalogue), in_place] = (catalogue, minutes, costs)
-        while len(_COSTS) > MOST_COSTS:
-            _COSTS.popitem(last=False)
-    return known[1], known[2]
-
-
-def _repair_of(catalogue: Catalogue, network: Network) -> Ints:
-    """For each fault the number of the action that clears it at the least cost: what a check must tell is what to do."""
-    known = _REPAIRS.get(id(network))
-    if known is None or known[0] is not network:
-        least: dict[str, tuple[float, int]] = {}
-        for number, action in enumerate(catalogue.actions.values()):
-            cost = action.minutes.mean + action_parts(action)
-            for item in action.clears:
-                least[item.fault] = min(least.get(item.fault, (np.inf, 0)), (cost / item.success, number))
-        chosen = [least.get(name, (np.inf, -1 - place))[1] for place, name in enumerate(network.ids)]
-        _, kind = np.unique(chosen, return_inverse=True)
-        known = _REPAIRS[id(network)] = (network, kind.astype(np.int64))
-        while len(_REPAIRS) > MOST_SLATES:
-            _REPAIRS.popitem(last=False)
-    return known[1]
-
-
-_REPAIRS: OrderedDict[int, tuple[Network, Ints]] = OrderedDict()
-
-
-_SLATES: OrderedDict[tuple[int, FeedPath], tuple[Network, Slate, Mapping[str, Band]]] = OrderedDict()
 MOST_SLATES = 16
 
 
-def _whole_slate(catalogue: Catalogue, case: Case, belief: Belief) -> tuple[Slate, Mapping[str, Band]]:
+@lru_cache(MOST_COSTS)
+def _whole_costs(catalogue: Catalogue, in_place: frozenset[str]) -> tuple[Mapping[str, float], Mapping[str, float]]:
+    """Minutes of every check, and minutes with parts of every action, worked out once for the set-ups in place."""
+    minutes = {name: check_minutes(catalogue, check, in_place) for name, check in catalogue.checks.items()}
+    costs = {
+        name: action_minutes(catalogue, item, in_place) + action_parts(item) for name, item in catalogue.actions.items()
+    }
+    return minutes, costs
+
+
+@lru_cache(MOST_SLATES)
+def _repair_of(catalogue: Catalogue, network: Network) -> Ints:
+    """For each fault the number of the action that clears it at the least cost: what a check must tell is what to do."""
+    least: dict[str, tuple[float, int]] = {}
+    for number, action in enumerate(catalogue.actions.values()):
+        cost = action.minutes.mean + action_parts(action)
+        for item in action.clears:
+            least[item.fault] = min(least.get(item.fault, (np.inf, 0)), (cost / item.success, number))
+    chosen = [least.get(name, (np.inf, -1 - place))[1] for place, name in enumerate(network.ids)]
+    _, kind = np.unique(chosen, return_inverse=True)
+    return kind.astype(np.int64)
+
+
+@lru_cache(MOST_SLATES)
+def _whole_slate(catalogue: Catalogue, network: Network, path: FeedPath) -> tuple[Slate, Mapping[str, Band]]:
     """Every check and action of the catalogue laid out once for a network and the path as it is now."""
-    network, path = belief.network, case.path()
-    known = _SLATES.get((id(network), path))
-    if known is None or known[0] is not network:
-        numbers: dict[str, CheckNumbers] = {}
-        bands: dict[str, Band] = {}
-        for check in catalogue.checks.values():
-            if check.reading is None:
-                numbers[check.id] = network.checks[check.id]
-            else:
-                numbers[check.id], bands[check.id] = graded(network, bench_for(catalogue, path), check)
-        for action in catalogue.actions.values():
-            numbers[f"do:{action.id}"] = _needed(network, action)
-        known = _SLATES[id(network), path] = (network, slate(numbers, belief.after.groups), bands)
-        while len(_SLATES) > MOST_SLATES:
-            _SLATES.popitem(last=False)
-    return known[1], known[2]
+    numbers: dict[str, CheckNumbers] = {}
+    bands: dict[str, Band] = {}
+    for check in catalogue.checks.values():
+        if check.reading is None:
+            numbers[check.id] = network.checks[check.id]
+        else:
+            numbers[check.id], bands[check.id] = graded(network, bench_for(catalogue, path), check)
+    for action in catalogue.actions.values():
+        numbers[f"do:{action.id}"] = _needed(network, action)
+    return slate(numbers, groups(network.clusters, ())), bands
 
 
 def _needed(network: Network, action: Action) -> CheckNumbers:

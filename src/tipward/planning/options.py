@@ -1,7 +1,7 @@
 """What can be done now: checks and actions within the place, the tools, the spares and the qualification at hand."""
 
-from collections import OrderedDict
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 
 from tipward.diagnosis.answers import answers_now
 from tipward.diagnosis.believing import Belief
@@ -58,24 +58,17 @@ def possible_checks(catalogue: Catalogue, case: Case, belief: Belief) -> tuple[C
     )
 
 
-_REACHABLE: OrderedDict[object, tuple[Catalogue, tuple[Check, ...]]] = OrderedDict()
 MOST_REACHABLE = 64
 
 
+@lru_cache(MOST_REACHABLE)
 def _reachable(catalogue: Catalogue, place: Place, path: FeedPath) -> tuple[Check, ...]:
     """Checks that this place and this path allow at all, worked out once."""
-    key = (id(catalogue), place, path)
-    known = _REACHABLE.get(key)
-    if known is None or known[0] is not catalogue:
-        found = tuple(
-            check
-            for check in catalogue.checks.values()
-            if within_reach(check, place) and all(holds(condition, path) for condition in check.only_if)
-        )
-        known = _REACHABLE[key] = (catalogue, found)
-        while len(_REACHABLE) > MOST_REACHABLE:
-            _REACHABLE.popitem(last=False)
-    return known[1]
+    return tuple(
+        check
+        for check in catalogue.checks.values()
+        if within_reach(check, place) and all(holds(condition, path) for condition in check.only_if)
+    )
 
 
 def within_reach(check: Check, place: Place) -> bool:
