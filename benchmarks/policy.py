@@ -27,13 +27,13 @@ from tipward.planning import (
     set_out,
 )
 from tipward.planning.board import Board, cleared, surest
-from tipward.planning.choosing import LEAST_INFORMATION, MOST_PROOFS, PROBABLY_PASSES
+from tipward.planning.choosing import LEAST_AFTER_PROOF, LEAST_INFORMATION, MOST_PROOFS, PROBABLY_PASSES
 from tipward.planning.proving import proofs_failed
 
 NAME = "policy"
 FIRST_SEED = 90_000  # never used while the planner was made
 STATED_SEED, JOINT_SEED, LESSON_SEED, LESSONS = 120_000, 130_000, 140_000, 300
-SIZES = {"main": 2000, "others": 150, "places": 80, "stated": 40, "joint": 16, "world": 200}
+SIZES = {"main": 2000, "others": 60, "places": 60, "stated": 30, "joint": 12, "world": 120}
 WATCHED = 7  # every so many steps the belief is held against the long run
 HELD = 0.5  # baselines mend a fault that is likelier than not
 SAME_WORLD = Difference()
@@ -51,7 +51,7 @@ def by_rules(choose: Choose, catalogue: Catalogue, case: Case, belief: Belief) -
     due = likely_action(board)
     if due is not None:
         return NextStep("fix", "", fix=describe_fix(catalogue, board, due))
-    open_checks = informative(board)
+    open_checks = informative(board, LEAST_AFTER_PROOF if passed else LEAST_INFORMATION)
     if not passed and proofs_failed(case) < MOST_PROOFS and (1 - left >= PROBABLY_PASSES or not open_checks):
         return NextStep("prove", "")
     if not open_checks:
@@ -59,10 +59,10 @@ def by_rules(choose: Choose, catalogue: Catalogue, case: Case, belief: Belief) -
     return NextStep("check", "", check=describe_check(catalogue, board, board.checks[choose(board, open_checks)]))
 
 
-def informative(board: Board) -> list[str]:
+def informative(board: Board, least: float) -> list[str]:
     """The checks that tell something about the faults, by information per minute."""
     told = board.seen.information()
-    names = [name for name in board.checks if told[name] > LEAST_INFORMATION]
+    names = [name for name in board.checks if told[name] > least]
     return sorted(names, key=lambda name: -told[name] / max(board.minutes[name], 0.1))
 
 
@@ -290,7 +290,9 @@ def shares(cases: dict[int, Ended]) -> dict[str, float]:
     low = sum(dict(item.closing).get(fault, 0.0) < 0.05 for item in closed for fault in item.left)
     true = sum(len(item.at_start) for item in closed)
     found = {
-        "service_share": float(np.mean([item.how == "service" for item in ours])),
+        "service_share": float(np.mean([item.sent > 0 or item.how == "service" for item in ours])),
+        "service_in_vain_share": float(np.mean([item.sent_in_vain > 0 or item.how == "service" for item in ours])),
+        "unproved_share": float(np.mean([item.how == "service" for item in ours])),
         "sealed_share": float(np.mean([sealed(item) for item in ours])),
         "no_end_share": float(np.mean([item.how == "no end" for item in ours])),
         "wasted_repairs_mean": float(np.mean([item.wasted for item in ours])),

@@ -36,6 +36,8 @@ class Ended:
     parts: float = 0.0
     proofs: float = 0.0
     wasted: int = 0
+    sent: int = 0  # service actions done
+    sent_in_vain: int = 0  # of them, with nothing there that they clear
     closing: tuple[tuple[str, float], ...] = ()
     stated: list[tuple[float, bool]] = field(default_factory=list)
 
@@ -69,8 +71,9 @@ def lead(
 ) -> Ended:
     """Lead a case to its end by a policy; the rules of proof and closing are those of the planner.
 
-    What begins on the phone or at the counter goes on at the machine once no more can be done there. ``keep_stated`` keeps
-    what is stated after every page (the belief that people see), at more time.
+    What was sent for service comes back, and the case goes on to its proof. What begins on the phone or at the counter goes on
+    at the machine once no more can be done there. ``keep_stated`` keeps what is stated after every page (the belief that
+    people see), at more time.
     """
     ended = Ended("no end", rig.at_start, frozenset())
     for step in range(MOST_STEPS):
@@ -87,9 +90,6 @@ def lead(
             ended.how = todo.what
             break
         _carry_out(catalogue, rig, book, todo, ended)
-        if todo.what == "service":
-            ended.how = "service"
-            break
     ended.left = frozenset(rig.present)
     last = believe(catalogue, book.case, exact=True)
     chances = zip(last.network.ids, last.after.marginals().tolist(), strict=True)
@@ -118,7 +118,10 @@ def _carry_out(catalogue: Catalogue, rig: Rig, book: Notebook, todo: NextStep, e
         action = catalogue.actions[todo.fix.action]
         ended.repairs += action_minutes(catalogue, action, set_ups_now(catalogue, book.case))
         ended.parts += action_parts(action)
-        ended.wasted += not any(item.fault in rig.present for item in action.clears)
+        vain = not any(item.fault in rig.present for item in action.clears)
+        ended.wasted += vain
+        ended.sent += action.kind == "service"
+        ended.sent_in_vain += action.kind == "service" and vain
         ended.named.add(todo.fix.clears[0][0])
         ended.told |= {fault for fault, chance in todo.fix.clears[:TOLD] if chance >= TOLD_FROM}
         book.add(rig.repair(action.id))

@@ -60,9 +60,9 @@ def test_nonsense_is_refused_and_asked_again(talk, nonsense):
 
 def test_cannot_do_that_here_is_no_evidence_and_is_not_asked_again(talk):
     ran, case = talk("n", "n")
-    asked = re.findall(r"^CHECK .*?\[([a-z-]+)\]", ran.out, re.M)
+    asked = re.findall(r"^(?:CHECK|FIX) .*?\[([a-z-]+)\]", ran.out, re.M)
     assert [entry["kind"] for entry in entries(case)] == ["cannot", "cannot"]
-    assert len(asked) == 4 and len(set(asked)) == 3  # three questions; the open one is told again at the end
+    assert len(asked) == 4 and len(set(asked)) == 3  # three steps; the open one is told again at the end
 
 
 def test_something_else_was_seen(talk):

@@ -24,6 +24,9 @@ from tipward.planning.proving import LEFT_LIMIT, closing_belief, proof_passed, p
 from tipward.planning.telling_apart import check_between
 
 LEAST_INFORMATION = 0.002  # a check below this tells nothing worth its walk [nat]
+LEAST_AFTER_PROOF = (
+    0.0001  # once the proof has passed, what is left is little, and any check that tells of it may close
+)
 PROBABLY_PASSES = 0.75
 LEAST_NEEDED = 0.2
 LEAST_CLEARED = 0.05  # a repair that clears nothing more often than this is not worth doing
@@ -79,7 +82,7 @@ def next_step(catalogue: Catalogue, case: Case, belief: Belief | None = None) ->
     left, passed = 1 - board.belief.after.all_clear(), proof_passed(case)
     if passed and left <= LEFT_LIMIT:
         return NextStep("close", f"proved: the probability that a listed fault is left is {100 * left:.1f} %")
-    ranked = offers(board)
+    ranked = offers(board, LEAST_AFTER_PROOF if passed else LEAST_INFORMATION)
     due = _due(board, ranked)
     if due is not None:
         between = check_between(catalogue, board, due)
@@ -96,13 +99,15 @@ def next_step(catalogue: Catalogue, case: Case, belief: Belief | None = None) ->
     return _nothing_left(catalogue, case, board, left)
 
 
-def offers(board: Board) -> list[Offer]:
+def offers(board: Board, least: float = LEAST_INFORMATION) -> list[Offer]:
     """List the checks that tell something, by information per minute.
 
     Parameters
     ----------
     board : Board
         Everything that can be done now, forecast.
+    least : float
+        What a check must tell to be worth its walk [nat].
 
     Returns
     -------
@@ -125,7 +130,7 @@ def offers(board: Board) -> list[Offer]:
     found = [
         Offer(name, board.minutes[name], board.information[name] / max(board.minutes[name], 0.1))
         for name in board.checks
-        if board.information[name] > LEAST_INFORMATION
+        if board.information[name] > least
     ]
     return sorted(found, key=lambda offer: -offer.worth)
 

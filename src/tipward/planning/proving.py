@@ -11,6 +11,7 @@ from tipward.mechanics import wire_family
 from tipward.model import Case, FeedPath, Proof, ProofTarget, ProofTest, Repair, Suspicion
 
 LEFT_LIMIT = 0.02  # rule of proof: probability that any listed fault is left
+NEAR_LIMIT = 0.05  # from here the stated belief decides, either way
 PROOF_MINUTES = 8.0
 OPENLY_BELOW = 0.9  # faults that the proof sees less often than this are listed openly
 BASELINE_SHARE = 0.2  # near the rig's own healthy baseline [judgement]
@@ -96,7 +97,7 @@ def closing_belief(catalogue: Catalogue, case: Case, belief: Belief | None = Non
     Returns
     -------
     Belief
-        As stated, where the proof passed and the quick belief would close the case; else the quick one.
+        As stated, where the proof passed and the quick belief comes near to closing the case; else the quick one.
 
     Raises
     ------
@@ -113,8 +114,8 @@ def closing_belief(catalogue: Catalogue, case: Case, belief: Belief | None = Non
     1.0
     """
     quick = belief or believe(catalogue, case)
-    would_close = proof_passed(case) and 1 - quick.after.all_clear() <= LEFT_LIMIT
-    return believe(catalogue, case, exact=True) if would_close else quick
+    near = proof_passed(case) and 1 - quick.after.all_clear() <= NEAR_LIMIT
+    return believe(catalogue, case, exact=True) if near else quick
 
 
 def targets(
