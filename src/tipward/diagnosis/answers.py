@@ -1,9 +1,10 @@
 """What was answered since the last repair, and answers that cannot be: both say what makes sense to ask now."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from functools import reduce
 
 from tipward.diagnosis.terms import proof_outcome
-from tipward.faults import PROOF, PROOF_OUTCOMES, Catalogue, Check, holds
+from tipward.faults import PROOF, PROOF_OUTCOMES, After, Catalogue, Check, holds
 from tipward.model import Case, Doubt, FeedPath, Finding, Opened, Page, ProofTest, Repair
 
 
@@ -29,16 +30,22 @@ def answers_now(pages: Sequence[Page]) -> dict[str, str]:
     >>> answers_now([])
     {}
     """
-    answers: dict[str, str] = {}
-    for page in pages:
-        if isinstance(page.entry, Repair):
-            answers = {}
-        elif isinstance(page.entry, Finding):
-            answers[page.entry.check] = page.entry.outcome
-        elif isinstance(page.entry, ProofTest):
-            passed = proof_outcome(page.entry)
-            answers |= {} if passed is None else {PROOF: PROOF_OUTCOMES[1 - passed]}
-    return answers
+    return reduce(_heard, pages, {})
+
+
+def _heard(answers: dict[str, str], page: Page) -> dict[str, str]:
+    """The answers that stand after one more page."""
+    if isinstance(page.entry, Repair):
+        return {}
+    if isinstance(page.entry, Finding):
+        return {**answers, page.entry.check: page.entry.outcome}
+    passed = proof_outcome(page.entry) if isinstance(page.entry, ProofTest) else None
+    return answers if passed is None else {**answers, PROOF: PROOF_OUTCOMES[1 - passed]}
+
+
+def ruled_out_by(check: Check, answers: Mapping[str, str]) -> After | None:
+    """What rules a check out among the answers that stand; None where nothing does."""
+    return next((after for after in check.impossible_after if answers.get(after.check) in after.outcomes), None)
 
 
 def impossible_answers(catalogue: Catalogue, case: Case) -> Iterator[Doubt]:
@@ -66,33 +73,31 @@ def impossible_answers(catalogue: Catalogue, case: Case) -> Iterator[Doubt]:
     >>> list(impossible_answers(build_catalogue([]), Case("c")))
     []
     """
-    pages, path = case.live(), FeedPath()
-    for number, page in enumerate(pages):
+    answers: dict[str, str] = {}
+    path = FeedPath()
+    for page in case.live():
         if isinstance(page.entry, Opened | Repair):
             path = page.entry.path or path
-        if not isinstance(page.entry, Finding) or page.entry.check not in catalogue.checks:
-            continue
-        check = catalogue.checks[page.entry.check]
-        ruled_out = _ruled_out(catalogue, check, path, answers_now(pages[:number]))
-        if ruled_out:
-            yield Doubt(
-                f"page {page.sequence} cannot be: {check.name!r} {ruled_out}; one of the two is wrong: take it back",
-                page.sequence,
-            )
+        check = catalogue.checks.get(page.entry.check) if isinstance(page.entry, Finding) else None
+        why = "" if check is None else _cannot_be(catalogue, check, path, answers)
+        if check is not None and why:
+            text = f"page {page.sequence} cannot be: {check.name!r} {why}; one of the two is wrong: take it back"
+            yield Doubt(text, page.sequence)
+        answers = _heard(answers, page)
 
 
-def _ruled_out(catalogue: Catalogue, check: Check, path: FeedPath, answers: dict[str, str]) -> str:
+def _cannot_be(catalogue: Catalogue, check: Check, path: FeedPath, answers: Mapping[str, str]) -> str:
     """Why a check cannot be answered now; empty where it can."""
     if not all(holds(condition, path) for condition in check.only_if):
         return "is not for the path as it was set up"
-    for after in check.impossible_after:
-        if answers.get(after.check) in after.outcomes:
-            said = "the proof has passed" if after.check == PROOF else _said(catalogue, after.check, answers)
-            return f"makes no sense once {said} ({after.reason})"
-    return ""
+    after = ruled_out_by(check, answers)
+    if after is None:
+        return ""
+    said = "the proof has passed" if after.check == PROOF else _said(catalogue, after.check, answers)
+    return f"makes no sense once {said} ({after.reason})"
 
 
-def _said(catalogue: Catalogue, name: str, answers: dict[str, str]) -> str:
+def _said(catalogue: Catalogue, name: str, answers: Mapping[str, str]) -> str:
     check = catalogue.checks[name]
     text = next(outcome.text for outcome in check.outcomes if outcome.id == answers[name])
     return f"{check.name!r} was answered {text!r}"

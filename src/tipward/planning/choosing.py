@@ -24,9 +24,7 @@ from tipward.planning.proving import LEFT_LIMIT, closing_belief, proof_passed, p
 from tipward.planning.telling_apart import check_between
 
 LEAST_INFORMATION = 0.002  # a check below this tells nothing worth its walk [nat]
-LEAST_AFTER_PROOF = (
-    0.0001  # once the proof has passed, what is left is little, and any check that tells of it may close
-)
+LEAST_AFTER_PROOF = 0.0001  # once the proof has passed little is left, and what tells of it may close the case [nat]
 PROBABLY_PASSES = 0.75
 LEAST_NEEDED = 0.2
 LEAST_CLEARED = 0.05  # a repair that clears nothing more often than this is not worth doing

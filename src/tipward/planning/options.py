@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
-from tipward.diagnosis.answers import answers_now
+from tipward.diagnosis.answers import answers_now, ruled_out_by
 from tipward.diagnosis.believing import Belief
 from tipward.diagnosis.touch import touching
 from tipward.faults import Action, Catalogue, Check, holds
@@ -52,9 +52,7 @@ def possible_checks(catalogue: Catalogue, case: Case, belief: Belief) -> tuple[C
     return tuple(
         check
         for check in _reachable(catalogue, place, path)
-        if check.id not in refused
-        and check.id not in stale
-        and not any(answers.get(after.check) in after.outcomes for after in check.impossible_after)
+        if check.id not in refused and check.id not in stale and ruled_out_by(check, answers) is None
     )
 
 
