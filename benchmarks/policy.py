@@ -33,7 +33,7 @@ from tipward.planning.proving import proofs_failed
 NAME = "policy"
 FIRST_SEED = 90_000  # never used while the planner was made
 STATED_SEED, JOINT_SEED, LESSON_SEED, LESSONS = 120_000, 130_000, 140_000, 300
-SIZES = {"main": 2000, "others": 60, "places": 60, "stated": 30, "joint": 12, "world": 120}
+SIZES = {"main": 2000, "others": 150, "places": 150, "stated": 30, "joint": 12, "world": 150}
 WATCHED = 7  # every so many steps the belief is held against the long run
 HELD = 0.5  # baselines mend a fault that is likelier than not
 SAME_WORLD = Difference()
