@@ -52,8 +52,7 @@ def _graded(network: Network, bench: Bench, check: Check) -> tuple[CheckNumbers,
     seen = _as_read(check, predicted)
     low, mid, high = np.maximum(np.quantile(seen[0], [0.05, 0.5, 0.95]), 0.0)
     edges = np.array([low, high, max(2 * high, high + 1e-12)])
-    shares = np.array([_shares(row, edges) for row in seen])
-    below = np.clip(np.cumsum(shares, axis=1), 1e-9, 1.0)
+    below = np.clip(np.cumsum(_shares(seen, edges), axis=1), 1e-9, 1.0)
     shown = np.maximum.accumulate(np.minimum(below[1:] / below[0], 1.0), axis=1)
     shown[:, -1:] = 1.0
     faults = np.array([network.index[name] for name in names], dtype=np.int64)
@@ -73,10 +72,11 @@ def _as_read(check: Check, predicted: Floats) -> Floats:
 
 
 def _shares(readings: Floats, edges: Floats) -> Floats:
-    low = float((readings < edges[0]).mean())
-    very_high = float((readings > edges[2]).mean())
-    high = float((readings > edges[1]).mean()) - very_high
-    return np.array([1 - low - high - very_high, low, high, very_high]) * 0.98 + 0.005
+    """Share of each grade in each row of readings, none quite nil, (rows, grades)."""
+    beyond = (readings < edges[0], readings > edges[1], readings > edges[2])
+    low, above, very_high = (part.mean(axis=1) for part in beyond)
+    high = above - very_high
+    return np.column_stack([1 - low - high - very_high, low, high, very_high]) * 0.98 + 0.005
 
 
 def grade_of(band: Band, reading: float) -> str:

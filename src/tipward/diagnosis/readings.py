@@ -30,6 +30,7 @@ class Bench:
     faults: Mapping[str, Fault]
     memory: dict[tuple[str, int], dict[frozenset[str], Floats]] = field(default_factory=dict)
     graded: dict[str, tuple[CheckNumbers, Band]] = field(default_factory=dict)
+    sizes: dict[tuple[str, int, int], Floats] = field(default_factory=dict)
 
     def predict(self, check: Check, sets: Sequence[frozenset[str]], count: int = DRAWS) -> Floats:
         """Readings of a check (SI) under each set of faults, over the first ``count`` draws: (sets, count)."""
@@ -51,11 +52,15 @@ class Bench:
         values: Mapping[str, float | Floats] = {
             name: value[:count] if isinstance(value, np.ndarray) else value for name, value in self.draws.values.items()
         }
-        for fault in dict.fromkeys(fault for item in sets for fault in sorted(item)):
-            on = np.array([[fault in item] for item in sets])
+        held: dict[str, list[int]] = {}
+        for place, item in enumerate(sets):
+            for fault in sorted(item):
+                held.setdefault(fault, []).append(place)
+        for fault, places in held.items():
+            on = np.zeros((len(sets), 1), dtype=bool)
+            on[places] = True
             for number, step in enumerate(self.faults[fault].changes):
-                uniform = self.draws.uniforms[f"{fault}:{number}"][:count]
-                size = triangular(uniform, step.low, step.mode, step.high)
+                size = self._size(fault, number, count)
                 if step.op == "=":
                     changed = change(values, step.field, "=", size)[step.field]
                     values = {**values, step.field: np.where(on, changed, values[step.field])}
@@ -66,6 +71,17 @@ class Bench:
         found = np.broadcast_to(measure(check.reading.name, values, self.path, context), (len(sets), count))
         read: Floats = np.where(np.isfinite(found), found, np.inf)
         return read
+
+    def _size(self, fault: str, number: int, count: int) -> Floats:
+        """How much a change of a fault amounts to in the first ``count`` draws; remembered for the short runs of choosing."""
+        key = (fault, number, count)
+        if key in self.sizes:
+            return self.sizes[key]
+        step = self.faults[fault].changes[number]
+        size = triangular(self.draws.uniforms[f"{fault}:{number}"][:count], step.low, step.mode, step.high)
+        if count <= PLANNED:
+            self.sizes[key] = size
+        return size
 
 
 def calibrated_push(held: Bench, weights: Floats) -> Band:

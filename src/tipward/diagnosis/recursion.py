@@ -14,7 +14,8 @@ from tipward.diagnosis.items import Items
 from tipward.diagnosis.network import Floats, Ints
 
 MOST_AT_ONCE = 16_384  # combinations of findings that are looked up at once; more are drawn in turns
-FEW = 3  # kinds up to which they are pushed one by one
+LOW = 4  # findings that are brought out together by one small matrix, where a cluster has several kinds
+SAME = 1e14  # chances are the same where they agree to the inverse of this
 WORTH_MERGING = 8  # clusters with fewer states than this are not worth merging
 
 
@@ -55,6 +56,7 @@ class Recursion:
         self.courses = [_course(numbers, weight[numbers], chance[numbers]) for numbers in _by_cluster(items)]
         self.before: list[Floats] = []
         self.brought: list[Floats] = []
+        self.some: list[Floats] = []
         self.log_evidence = self._forward()
 
     def _forward(self) -> float:
@@ -65,7 +67,8 @@ class Recursion:
         for course in self.courses:
             self.before.append(message)
             self.brought.append(_pushed(message, course))
-            message = course.weight[0] * message + course.weight[1:] @ self.brought[-1]
+            self.some.append(course.weight[1:] @ self.brought[-1])
+            message = course.weight[0] * message + self.some[-1]
             scale = message.sum()
             message, log_scale = message / scale, log_scale + float(np.log(scale))
         return log_scale + float(np.log(max(message[-1], 1e-300)))
@@ -106,31 +109,56 @@ class Recursion:
     def _draw_kind(self, place: int, need: Ints, rng: np.random.Generator) -> Ints:
         """Draw a cluster's kind given which findings must be out by now."""
         course, brought = self.courses[place], self.brought[place]
+        kind = np.zeros(len(need), dtype=np.int64)
         if not len(brought):
-            return np.zeros(len(need), dtype=np.int64)
+            return kind
         none = course.weight[0] * self.before[place][need]
-        if len(brought) == 1:
-            one = course.weight[1] * brought[0][need]
-            drawn: Ints = (rng.random(len(need)) * (none + one) >= none).astype(np.int64)
-            return drawn
-        share = np.cumsum(course.weight[1:, None] * brought[:, need], axis=0)
-        spin = rng.random(len(need)) * (none + share[-1]) - none
-        kind = np.where(spin < 0, 0, 1 + (spin >= share[:-1]).sum(axis=0))
-        return np.asarray(kind, dtype=np.int64)
+        spin = rng.random(len(need)) * (none + self.some[place][need]) - none
+        mine = np.flatnonzero(spin >= 0)
+        share = np.cumsum(course.weight[1:, None] * brought[:, need[mine]], axis=0)
+        kind[mine] = 1 + (spin[mine] >= share[:-1]).sum(axis=0)
+        return kind
 
 
 def _pushed(message: Floats, course: Course) -> Floats:
     """The message after each kind but "nothing" has brought out what it can, (K, 2^m)."""
-    pushed = np.repeat(message[None, :], len(course.weight) - 1, axis=0)
-    if len(pushed) <= FEW:
-        for kind, row in enumerate(pushed, 1):
-            _push(row, course.bits(kind))
-        return pushed
-    for bit, chances in course.steps:
-        view, chance = pushed.reshape(len(pushed), -1, 2, 1 << bit), np.array(chances[1:])[:, None, None]
+    kinds = len(course.weight) - 1
+    if kinds == 1:
+        row = message.copy()
+        _push(row, course.bits(1))
+        return row[None]
+    low, high = _low_and_high(message, course)
+    pushed = (message.reshape(-1, low.shape[1]) @ low).reshape(kinds, len(message))
+    for bit, chance in high:
+        view = pushed.reshape(kinds, -1, 2, 1 << bit)
         view[:, :, 1] += chance * view[:, :, 0]
         view[:, :, 0] *= 1 - chance
     return pushed
+
+
+def _pulled(message: Floats, course: Course) -> Floats:
+    """The message to what was out before each kind but "nothing" brought out what it can, (K, 2^m)."""
+    kinds = len(course.weight) - 1
+    low, high = _low_and_high(message, course)
+    pulled = (message.reshape(-1, low.shape[1]) @ low.transpose(0, 2, 1)).reshape(kinds, len(message))
+    for bit, chance in high:
+        view = pulled.reshape(kinds, -1, 2, 1 << bit)
+        view[:, :, 0] *= 1 - chance
+        view[:, :, 0] += chance * view[:, :, 1]
+    return pulled
+
+
+def _low_and_high(message: Floats, course: Course) -> tuple[Floats, list[tuple[int, Floats]]]:
+    """What each kind does to the lowest findings as one matrix (K, 2^low, 2^low); the steps of the others, one by one."""
+    kinds, low = len(course.weight) - 1, min(LOW, len(message).bit_length() - 1)
+    steps = [(bit, np.array(chance[1:])[:, None, None]) for bit, chance in course.steps]
+    matrix = np.repeat(np.eye(1 << low)[None], kinds, axis=0)
+    for bit, chance in steps:
+        if bit < low:
+            view = matrix.reshape(kinds, -1, 2, 1 << bit)
+            view[:, :, 1] += chance * view[:, :, 0]
+            view[:, :, 0] *= 1 - chance
+    return matrix, [(bit, chance) for bit, chance in steps if bit >= low]
 
 
 def _push(row: Floats, bits: Sequence[tuple[int, float]]) -> None:
@@ -140,16 +168,6 @@ def _push(row: Floats, bits: Sequence[tuple[int, float]]) -> None:
         out, brought = view[:, 0], view[:, 1]
         brought += chance * out
         out *= 1 - chance
-
-
-def _pulled(message: Floats, course: Course) -> Floats:
-    """The message to what was out before each kind but "nothing" brought out what it can, (K, 2^m)."""
-    pulled = np.repeat(message[None, :], len(course.weight) - 1, axis=0)
-    for bit, chances in reversed(course.steps):
-        view, chance = pulled.reshape(len(pulled), -1, 2, 1 << bit), np.array(chances[1:])[:, None, None]
-        view[:, :, 0] *= 1 - chance
-        view[:, :, 0] += chance * view[:, :, 1]
-    return pulled
 
 
 def _left_to_explain(before: Floats, bits: list[tuple[int, float]], need: Ints, rng: np.random.Generator) -> Ints:
@@ -215,7 +233,8 @@ def _kinds(chance: Floats) -> tuple[Floats, Ints]:
         kind = np.where(silent, 0, np.cumsum(~silent))
         return np.concatenate([np.zeros((1, chance.shape[1])), chance[~silent]]), kind
     rows = np.concatenate([np.zeros((1, chance.shape[1])), chance])
-    _, first, inverse = np.unique(rows.round(14), axis=0, return_index=True, return_inverse=True)
+    keys = np.random.default_rng(len(rows)).integers(1, 2**62, rows.shape[1])
+    _, first, inverse = np.unique(np.rint(rows * SAME).astype(np.int64) @ keys, return_index=True, return_inverse=True)
     inverse = inverse.reshape(-1)
     order = np.argsort(first, kind="stable")
     rank = np.empty(len(order), dtype=np.int64)

@@ -77,7 +77,11 @@ def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence, e
     spread = groups(network.clusters, found.mendings)
     sets = _Sets(catalogue, network, found, spread, DRAWS if exact else PLANNED)
     if _count(spread) <= COMPLETE:
-        return sets.posterior(sets.complete(), np.array([]), "every set listed", None)
+        states = sets.complete()
+        present = sets.present(states)
+        return sets.posterior(
+            present, sets.log_likelihood(present, found.terms) + sets.log_prior(states), "every set listed"
+        )
     proxies = tuple(grade_term(catalogue, network, item) for item in found.measured)
     items = items_of(spread, (*found.terms, *proxies), len(network.ids))
     chosen, left_over = _hardest(items, MOST_IN_SAMPLER if exact else MOST_PLANNED)
@@ -86,9 +90,11 @@ def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence, e
     judged = partial(_weighed, sets, items, left_over, proxies)
     if not found.measured and (not left_over or (exact and len(items.start) <= MOST_EXACT)):
         whole = lots.first if not left_over else Recursion(items, range(len(items.start)))
-        return sets.posterior(
-            drawn, log_drawn + _log_left_over(items, drawn, left_over), "subset recursion", whole, items
+        log_weight, present = (
+            log_drawn + _log_left_over(items, drawn, left_over),
+            sets.present(sets.states(items, drawn)),
         )
+        return sets.posterior(present, log_weight, "subset recursion", whole, items)
     after = judged(drawn, log_drawn)
     if not exact:
         return after
@@ -99,10 +105,9 @@ def _weighed(
     sets: "_Sets", items: Items, left_over: list[int], proxies: Sequence[Term], drawn: Ints, log_drawn: Floats
 ) -> Sampled:
     """Drawn sets weighed by the findings left over and by the readings as numbers in place of their grades."""
-    log_weight = log_drawn + _log_left_over(items, drawn, left_over)
-    if proxies:
-        log_weight = log_weight - sets.log_likelihood(sets.present(items, drawn), proxies)
-    return sets.posterior(drawn, log_weight, "sampled sets", None, items)
+    present = sets.present(sets.states(items, drawn))
+    log_weight = log_drawn + _log_left_over(items, drawn, left_over) - sets.log_likelihood(present, proxies)
+    return sets.posterior(present, log_weight, "sampled sets")
 
 
 def _count(spread: Sequence[Group]) -> float:
@@ -143,6 +148,8 @@ class _Sets:
         self.network, self.found, self.spread = network, found, tuple(spread)
         self.scales = Scales(catalogue, network, found, draws)
         self.where = [(g, row) for g, group in enumerate(spread) for row in range(len(group.faults))]
+        empty = [np.argmax(~group.present.any(axis=(2, 3)), axis=1) for group in spread]
+        self.empty = np.concatenate([np.zeros(0, dtype=np.int64), *empty])
 
     def complete(self) -> Ints:
         """Every combination of cluster states: state number per cluster, (sets, clusters)."""
@@ -150,22 +157,17 @@ class _Sets:
         listed = list(product(*states))
         return np.array(listed, dtype=np.int64).reshape(len(listed), len(self.where))
 
-    def present(self, items: Items, drawn: Ints) -> Bools:
-        """Which faults are present in each epoch under each drawn set, (sets, N, E)."""
-        return self._present(self._states(items, drawn))
-
-    def _states(self, items: Items, drawn: Ints) -> Ints:
+    def states(self, items: Items, drawn: Ints) -> Ints:
         """State number per cluster from item numbers."""
-        empty = [int(np.flatnonzero(~self.spread[g].present[row].any(axis=(1, 2)))[0]) for g, row in self.where]
-        numbers = np.concatenate([items.state, [-1]])[drawn]
-        return np.where(drawn >= 0, numbers, np.array(empty)[None, :])
+        return np.where(drawn >= 0, np.concatenate([items.state, [-1]])[drawn], self.empty)
 
-    def _present(self, states: Ints) -> Bools:
-        epochs = len(self.found.mendings) + 1
-        present = np.zeros((len(states), len(self.network.ids), epochs), dtype=bool)
+    def present(self, states: Ints) -> Bools:
+        """Which faults are present in each epoch under each set of cluster states, (sets, N, E)."""
+        present = np.zeros((len(states), len(self.network.ids), len(self.found.mendings) + 1), dtype=bool)
         for column, (g, row) in enumerate(self.where):
-            group = self.spread[g]
-            present[:, group.faults[row], :] = group.present[row, states[:, column]]
+            group, mine = self.spread[g], np.flatnonzero(states[:, column] != self.empty[column])
+            if len(mine):
+                present[mine[:, None], group.faults[row]] = group.present[row, states[mine, column]]
         return present
 
     def log_likelihood(self, present: Bools, terms: Sequence[Term]) -> Floats:
@@ -175,14 +177,20 @@ class _Sets:
             total += log_likelihood_of(term, present)
         return total
 
+    def log_prior(self, states: Ints) -> Floats:
+        """Log prior of each set of cluster states."""
+        priors = [np.log(self.spread[g].prior[row, states[:, c]]) for c, (g, row) in enumerate(self.where)]
+        return np.sum(priors, axis=0) if priors else np.zeros(len(states))
+
     def posterior(
-        self, drawn: Ints, log_weight: Floats, method: str, whole: Recursion | None, items: Items | None = None
+        self,
+        present: Bools,
+        log_weight: Floats,
+        method: str,
+        whole: Recursion | None = None,
+        items: Items | None = None,
     ) -> Sampled:
-        """The sets, weighted; ``drawn`` holds items where given, else states of a complete list."""
-        states = drawn if items is None else self._states(items, drawn)
-        present = self._present(states)
-        if items is None:
-            log_weight = self.log_likelihood(present, self.found.terms) + self._log_prior(states)
+        """The sets, weighted by ``log_weight`` and the readings; exact marginals from the ``whole`` recursion over ``items``."""
         weighed = self.scales.weigh(present, log_weight)
         top = weighed.log_weights.max()
         weights = np.exp(weighed.log_weights - top)
@@ -193,10 +201,6 @@ class _Sets:
         log_evidence = float(top + np.log(total))
         after = Drawn(self.network, self.spread, log_evidence, method, present, weights / total, known, clear)
         return Sampled(after, weighed)
-
-    def _log_prior(self, states: Ints) -> Floats:
-        priors = [np.log(self.spread[g].prior[row, states[:, c]]) for c, (g, row) in enumerate(self.where)]
-        return np.sum(priors, axis=0) if priors else np.zeros(len(states))
 
     def _known(self, items: Items, exact: Floats) -> Floats:
         """Exact marginals of the faults now from those of the items."""

@@ -78,27 +78,20 @@ def slate(checks: Mapping[str, CheckNumbers], groups: Sequence[Group]) -> Slate:
     """
     count = np.array([len(item.outcomes) - 1 for item in checks.values()], dtype=np.int64)
     leak = np.concatenate([item.leak[:-1] for item in checks.values()]) if len(count) else np.zeros(0)
-    where = {int(f): (g, r, j) for g, group in enumerate(groups) for (r, j), f in np.ndenumerate(group.faults)}
-    found: list[dict[tuple[int, int], Floats]] = [{} for _ in groups]
-    shown_by = np.ones((len(leak), len(where)))
+    shown_by = np.ones((len(leak), sum(group.faults.size for group in groups)))
+    touched = np.zeros(shown_by.shape, dtype=bool)
     start = 0
     for item in checks.values():
-        shown_by[start : start + len(item.outcomes) - 1, item.faults] = item.shown[:, :-1].T
-        for fault, shown in zip(item.faults, item.shown, strict=True):
-            g, r, j = where[int(fault)]
-            for k in range(len(item.outcomes) - 1):
-                key = (start + k, r)
-                if key not in found[g]:
-                    found[g][key] = np.ones(groups[g].faults.shape[1])
-                found[g][key][j] = shown[k]
-        start += len(item.outcomes) - 1
+        lines = slice(start, start + len(item.outcomes) - 1)
+        shown_by[lines, item.faults] = item.shown[:, :-1].T
+        touched[lines, item.faults] = True
+        start = lines.stop
     log_shown = np.log(np.maximum(shown_by, 1e-300))
     history = np.array([item.history for item in checks.values()], dtype=bool)
-    return Slate(tuple(checks), count, leak, log_shown, tuple(map(_pairs, found, groups)), history)
+    pairs = tuple(_pairs(touched, shown_by, group) for group in groups)
+    return Slate(tuple(checks), count, leak, log_shown, pairs, history)
 
 
-def _pairs(found: Mapping[tuple[int, int], Floats], group: Group) -> Pairs:
-    keys = sorted(found)
-    lines = np.array([line for line, _ in keys], dtype=np.int64)
-    rows = np.array([row for _, row in keys], dtype=np.int64)
-    return Pairs(lines, rows, np.array([found[key] for key in keys]) if keys else np.zeros((0, group.faults.shape[1])))
+def _pairs(touched: Bools, shown_by: Floats, group: Group) -> Pairs:
+    lines, rows = np.nonzero(touched[:, group.faults].any(axis=2))
+    return Pairs(lines, rows, shown_by[lines[:, None], group.faults[rows]])
