@@ -117,7 +117,7 @@ def _carry_out(catalogue: Catalogue, rig: Rig, book: Notebook, todo: NextStep, e
     elif todo.fix is not None:
         action = catalogue.actions[todo.fix.action]
         ended.repairs += action_minutes(catalogue, action, set_ups_now(catalogue, book.case))
-        ended.parts += action_parts(action)
+        ended.parts += action_parts(action, book.case.place())
         vain = not any(item.fault in rig.present for item in action.clears)
         ended.wasted += vain
         ended.sent += action.kind == "service"

@@ -147,3 +147,10 @@ def test_no_command_and_wrong_command(tipward):
 
 def test_version(tipward):
     assert re.fullmatch(r"tipward \d+\.\d+\.\d+\s*", tipward("--version").out)
+
+
+def test_find_names_a_bad_rate_and_keeps_good_ones_with_the_case(tipward, examples, book):
+    ran = scripted(tipward, examples, "--work-per-hour", "plenty", "--standstill-per-hour", "-2")
+    assert ran.code == 2 and "work_per_hour" in ran.err and "standstill_per_hour" in ran.err
+    view = json.loads(scripted(tipward, examples, "--json", "--work-per-hour", "90").out)
+    assert view["case"]["pages"][0]["entry"]["place"]["work_per_hour"] == 90

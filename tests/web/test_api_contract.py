@@ -169,3 +169,15 @@ def test_counts_of_another_shop_come_in_by_the_api_and_go_back_again(app):
     assert refused.status_code == 422 and "cases" in {wrong["where"] for wrong in refused.json()["problems"]}
     assert client.get("/api/learn/counts").json()["format"] == shared["format"]
     assert client.post("/api/lessons", json={}).status_code == 422
+
+
+def test_moving_on_by_program_keeps_the_rates_that_it_leaves_out(app):
+    client = api(app)
+    said = {"words": "burns back", "place": {"work_per_hour": 75, "standstill_per_hour": 30}}
+    case = client.post("/api/cases", json=said).json()
+    assert case["pages"][0]["entry"]["place"]["standstill_per_hour"] == 30
+    moved = client.post(f"/api/cases/{case['id']}/moves", json={"place": {"at": "counter", "standstill_per_hour": 0}})
+    place = moved.json()["pages"][-1]["entry"]["place"]
+    assert (place["at"], place["work_per_hour"], place["standstill_per_hour"]) == ("counter", 75, 0)
+    for rates in ({"work_per_hour": 0}, {"standstill_per_hour": -1}, {"work_per_hour": 1e9}):
+        assert client.post("/api/cases", json={"words": "burns back", "place": rates}).status_code == 422

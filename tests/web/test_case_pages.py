@@ -262,3 +262,19 @@ def test_the_list_shows_open_and_ended_cases(visit, shop, path):
     tasks.close_case(shop, second.id, "taken away")
     page = visit.get("/").text
     assert first.id in page and second.id in page and "Closed without proof" in page
+
+
+def test_rates_are_asked_kept_and_corrected_with_what_was_written(visit, shop):
+    """A bad rate refuses the form and keeps it; a good one is kept with the case and stands in the form for moving on."""
+    visit.get("/cases/new")
+    said = {"words": "the wire slips", "at": "machine", "work_per_hour": "a lot", "standstill_per_hour": "-3"}
+    refused = visit.post("/cases", said)
+    assert refused.status_code == 422 and tasks.list_cases(shop) == ()
+    assert "work_per_hour" in refused.text and "standstill_per_hour" in refused.text and 'value="a lot"' in refused.text
+    visit.get("/cases/new")
+    visit.post("/cases", said | {"work_per_hour": "72", "standstill_per_hour": "150,5"})
+    case = tasks.read_case(shop, tasks.list_cases(shop)[0].id)
+    assert (case.place().work_per_hour, case.place().standstill_per_hour) == (72.0, 150.5)
+    page = visit.get(f"{case_url(case)}/move").text
+    assert 'name="work_per_hour" inputmode="decimal" maxlength="12" value="72"' in page and 'value="150.5"' in page
+    assert 'value="72"' in visit.get("/cases/new").text

@@ -27,6 +27,8 @@ PLACES = ("phone", "counter", "machine")
 @options.tools
 @options.spares
 @options.qualified
+@options.work_per_hour
+@options.standstill_per_hour
 @click.option("--rig", default="", help="Name of the rig; one that the shop keeps needs no set-up file.")
 @click.option("--customer", default="", help="Name of the customer.")
 @click.option("--answers", type=click.Path(path_type=Path), help="Answer from this TOML file instead of asking.")
@@ -42,6 +44,8 @@ def command(
     tools: str,
     spares: str,
     qualified: bool,
+    work_per_hour: str,
+    standstill_per_hour: str,
     rig: str,
     customer: str,
     answers: Path | None,
@@ -61,7 +65,8 @@ def command(
         check_answers(shop, script, answers)
     if case_id is None:
         path, rig, customer = of_rig(shop, path, rig, customer)
-        place = tasks.place(shop, at or where_is_it(asks=script is None), tools, spares, qualified)
+        rates = work_per_hour, standstill_per_hour
+        place = tasks.place(shop, at or where_is_it(asks=script is None), tools, spares, qualified, *rates)
         case = _new(shop, path, says, complaints, place, rig, customer, asks=script is None)
     else:
         case = tasks.view(shop, str(case_id), explain=False).case

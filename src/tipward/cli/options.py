@@ -38,6 +38,14 @@ tools: Decorator = click.option(
 spares: Decorator = click.option(
     "--spares", default="", help='Known-good spares at hand, separated by commas; "all" for everything.'
 )
+work_per_hour: Decorator = click.option(
+    "--work-per-hour", default="", help="What an hour of your work costs (default: as in the newest case, else 60)."
+)
+standstill_per_hour: Decorator = click.option(
+    "--standstill-per-hour",
+    default="",
+    help="What an hour of the standing machine costs the customer (default: nothing).",
+)
 qualified: Decorator = click.option(
     "--qualified", is_flag=True, help="A person qualified for work behind the power-source cover is here."
 )

@@ -160,6 +160,8 @@ def fix_text(fix: Fix) -> str:
     ]
     for name, low, high in fix.parts:
         lines.append(f"  Part: {name}, {low:g} to {high:g}")
+    if fix.away_hours:
+        lines.append("  The machine stands {:g} to {:g} working hours meanwhile".format(*fix.away_hours))
     lines.append(cautions_text(fix.cautions))
     lines += [wrapped(f"So that it stays away: {text}") for text in fix.prevention]
     return "\n".join(line for line in lines if line)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
 
 from tipward.faults.catalogue import Catalogue
-from tipward.faults.figures import HISTORY, condition_words, minutes_words, percent
+from tipward.faults.figures import HISTORY, condition_words, hours_words, minutes_words, percent
 from tipward.faults.nouns import Action, Caution, Check, Complaint, Fault, SetUp
 from tipward.faults.statements import At, fault_lines, wanted
 from tipward.foundation import NotKnownError
@@ -153,6 +153,8 @@ def _action(catalogue: Catalogue, action: Action) -> Iterator[CatalogueLine]:
         yield at.line("set-up", name, name, grade=action.grade, about=name)
     for part in action.parts:
         yield at.line("part", f"{part.name}, {part.price_low:g} to {part.price_high:g}", part.name)
+    if action.away_hours:
+        yield at.line("machine stands", hours_words(action.away_hours), "away_hours")
     for item in action.clears:
         yield at.chance("clears", item.success, item.fault, "success", about=item.fault)
     for caused in action.may_cause:

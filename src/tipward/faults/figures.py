@@ -47,6 +47,15 @@ def minutes_words(span: Span) -> str:
     return f"{span.mode:g} min ({span.low:g} to {span.high:g}, judgement)"
 
 
+def hours_words(span: Span) -> str:
+    """Working hours with their range.
+
+    >>> hours_words(Span(4, 24, 80))
+    '24 working hours (4 to 80, judgement)'
+    """
+    return f"{span.mode:g} working hours ({span.low:g} to {span.high:g}, judgement)"
+
+
 def percent(share: float) -> str:
     """A share in per cent, three digits.
 

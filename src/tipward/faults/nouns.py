@@ -244,6 +244,7 @@ class Action:
     runs_wire: bool = False
     cautions: tuple[Id, ...] = ()
     set_up: tuple[Id, ...] = ()
+    away_hours: Span | None = None
     grade: Grade = "common practice"
 
 

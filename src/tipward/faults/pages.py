@@ -3,7 +3,15 @@
 from collections.abc import Iterable, Iterator
 
 from tipward.faults.catalogue import Catalogue
-from tipward.faults.figures import HISTORY, change_words, condition_words, minutes_words, outcomes_words, percent
+from tipward.faults.figures import (
+    HISTORY,
+    change_words,
+    condition_words,
+    hours_words,
+    minutes_words,
+    outcomes_words,
+    percent,
+)
 from tipward.faults.nouns import Action, Check, Complaint, Fault, Shows
 from tipward.faults.separation import Separation
 from tipward.model.stations import STATIONS
@@ -135,6 +143,8 @@ def _action(catalogue: Catalogue, action: Action) -> Iterator[str]:
     yield f"- {action.kind}; {minutes_words(action.minutes)}; {action.skill}; at: {', '.join(action.at)}"
     for part in action.parts:
         yield f"- part: {part.name}, {part.price_low:g} to {part.price_high:g} in the shop's currency (judgement)"
+    if action.away_hours:
+        yield f"- the machine stands meanwhile: {hours_words(action.away_hours)}"
     cleared = ", ".join(f"`{item.fault}` {percent(item.success)}" for item in action.clears)
     yield f"- clears: {cleared} (judgement)"
     if action.may_cause:

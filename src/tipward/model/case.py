@@ -9,12 +9,23 @@ from tipward.model.path import FeedPath
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where the technician works and what is at hand; the plan keeps within it. None assumed: everything is said."""
+    """Where the technician works, what is at hand and what time is worth there; the plan keeps within it.
+
+    Nothing is assumed to be at hand. ``work_per_hour`` is what an hour of the technician costs, ``standstill_per_hour``
+    what an hour of the standing machine costs the customer, in the shop's currency.
+    """
 
     at: Literal["phone", "counter", "machine"] = "machine"
     tools: tuple[str, ...] = ()
     spares: tuple[str, ...] = ()
     qualified: bool = False
+    work_per_hour: float = 60.0
+    standstill_per_hour: float = 0.0
+
+    @property
+    def money_per_minute(self) -> float:
+        """What a minute costs, work and standstill together."""
+        return (self.work_per_hour + self.standstill_per_hour) / 60
 
 
 @dataclass(frozen=True, slots=True)

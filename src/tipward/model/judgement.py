@@ -107,7 +107,7 @@ class NextCheck:
 @dataclass(frozen=True, slots=True)
 class Fix:
     """An action worth doing: what it clears and how likely that is needed, minutes, parts, cautions, how to
-    keep the fault away.
+    keep the fault away; ``away_hours`` (low, high) that the machine stands while it is done elsewhere.
     """
 
     action: str
@@ -121,6 +121,7 @@ class Fix:
     skill: str
     cautions: tuple[str, ...]
     prevention: tuple[str, ...] = ()
+    away_hours: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

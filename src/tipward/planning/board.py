@@ -14,7 +14,7 @@ from tipward.diagnosis.readings import bench_for
 from tipward.diagnosis.slate import Slate, slate
 from tipward.diagnosis.states import AGAIN, groups
 from tipward.faults import Action, Catalogue, Check, Clears
-from tipward.model import Band, Case, FeedPath
+from tipward.model import Band, Case, FeedPath, Place
 from tipward.planning.options import (
     action_minutes,
     action_parts,
@@ -80,10 +80,11 @@ def set_out(catalogue: Catalogue, case: Case, belief: Belief | None = None) -> B
     actions = {action.id: action for action in possible_actions(catalogue, case)}
     whole, bands = _whole_slate(catalogue, belief.network, case.path())
     in_place = set_ups_now(catalogue, case)
-    minutes, costs = _whole_costs(catalogue, in_place)
+    place = case.place()
+    minutes, costs = _whole_costs(catalogue, in_place, place)
     seen = forecast(belief.after, whole.only([*checks, *(f"do:{name}" for name in actions)]))
     chances = dict(zip(belief.network.ids, belief.after.marginals().tolist(), strict=True))
-    information = seen.information(_repair_of(catalogue, belief.network))
+    information = seen.information(_repair_of(catalogue, belief.network, place))
     return Board(belief, chances, checks, actions, seen, information, minutes, costs, in_place, bands)
 
 
@@ -92,21 +93,24 @@ MOST_SLATES = 16
 
 
 @lru_cache(MOST_COSTS)
-def _whole_costs(catalogue: Catalogue, in_place: frozenset[str]) -> tuple[Mapping[str, float], Mapping[str, float]]:
+def _whole_costs(
+    catalogue: Catalogue, in_place: frozenset[str], place: Place
+) -> tuple[Mapping[str, float], Mapping[str, float]]:
     """Minutes of every check, and minutes with parts of every action, worked out once for the set-ups in place."""
     minutes = {name: check_minutes(catalogue, check, in_place) for name, check in catalogue.checks.items()}
     costs = {
-        name: action_minutes(catalogue, item, in_place) + action_parts(item) for name, item in catalogue.actions.items()
+        name: action_minutes(catalogue, item, in_place) + action_parts(item, place)
+        for name, item in catalogue.actions.items()
     }
     return minutes, costs
 
 
 @lru_cache(MOST_SLATES)
-def _repair_of(catalogue: Catalogue, network: Network) -> Ints:
+def _repair_of(catalogue: Catalogue, network: Network, place: Place) -> Ints:
     """For each fault the number of the action that clears it at the least cost: what a check must tell is what to do."""
     least: dict[str, tuple[float, int]] = {}
     for number, action in enumerate(catalogue.actions.values()):
-        cost = action.minutes.mean + action_parts(action)
+        cost = action.minutes.mean + action_parts(action, place)
         for item in action.clears:
             least[item.fault] = min(least.get(item.fault, (np.inf, 0)), (cost / item.success, number))
     chosen = [least.get(name, (np.inf, -1 - place))[1] for place, name in enumerate(network.ids)]

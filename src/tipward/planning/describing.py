@@ -5,7 +5,7 @@ import numpy as np
 from tipward.faults import Action, Catalogue, Check
 from tipward.model import Fix, NextCheck, OutcomeForecast
 from tipward.planning.board import Board, cleared, surest
-from tipward.planning.options import action_parts
+from tipward.planning.options import action_minutes
 
 LIKELY_CLEARED = 0.5  # actions that clear one fault more likely than not come first, however dear
 LEAST_SHOWN = 0.05
@@ -58,13 +58,14 @@ def describe_fix(catalogue: Catalogue, board: Board, action: Action) -> Fix:
         action.name,
         action.instructions,
         why,
-        cost - action_parts(action),
+        action_minutes(catalogue, action, board.in_place),
         tuple((part.name, part.price_low, part.price_high) for part in action.parts),
         tuple(clears),
         needed,
         action.skill,
         action.cautions,
         tuple(dict.fromkeys(catalogue.faults[fault].prevention for fault in likely)),
+        (action.away_hours.low, action.away_hours.high) if action.away_hours else None,
     )
 
 

@@ -10,7 +10,6 @@ from tipward.faults import Action, Catalogue, Check, holds
 from tipward.model import Cannot, Case, FeedPath, Finding, Page, Place, ProofTest, Repair
 
 MOST_TIMES = 3  # the same action again and again mends nothing [judgement]
-MONEY_PER_MINUTE = 1.0  # what a minute of work is worth in the shop's currency [judgement; a shop sets its own]
 
 
 def possible_checks(catalogue: Catalogue, case: Case, belief: Belief) -> tuple[Check, ...]:
@@ -135,9 +134,11 @@ def action_minutes(catalogue: Catalogue, action: Action, in_place: frozenset[str
     return max(action.minutes.mean - saved, action.minutes.low)
 
 
-def action_parts(action: Action) -> float:
-    """Parts of an action, in minutes."""
-    return sum((part.price_low + part.price_high) / 2 for part in action.parts) / MONEY_PER_MINUTE
+def action_parts(action: Action, place: Place) -> float:
+    """What an action costs beside its minutes, in minutes of work and standstill: its parts, and the customer's wait for it."""
+    parts = sum((part.price_low + part.price_high) / 2 for part in action.parts)
+    away = action.away_hours.mean * place.standstill_per_hour if action.away_hours else 0.0
+    return (parts + away) / place.money_per_minute
 
 
 def _news_again(catalogue: Catalogue, belief: Belief, name: str, last: int) -> bool:

@@ -8,7 +8,7 @@ from tipward.tasks.customer_report import customer_report
 from tipward.tasks.drawing_file import read_drawing
 from tipward.tasks.fitting import fit, force, recommend, serves
 from tipward.tasks.inspecting import end_inspection, inspected, looks_left
-from tipward.tasks.intake import page_text, place, read_readings, read_targets
+from tipward.tasks.intake import LEAST_RATE, MOST_RATE, page_text, place, read_readings, read_targets
 from tipward.tasks.learning import largest_changes, learn, what_we_learned
 from tipward.tasks.links import end_link, follow_link, links_of, make_link
 from tipward.tasks.lookup import list_catalogue, look_up
@@ -48,6 +48,8 @@ from tipward.tasks.walking import path_after, walk_wire
 from tipward.tasks.what_if import change_wire, gain, gains, shortened, straightened
 
 __all__ = [
+    "LEAST_RATE",
+    "MOST_RATE",
     "Shop",
     "add",
     "add_account",

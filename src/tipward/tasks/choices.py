@@ -1,6 +1,6 @@
 """What can be chosen when a case opens."""
 
-from tipward.model import Choices
+from tipward.model import Choices, Place
 from tipward.reference import table
 from tipward.tasks.shop import Shop
 
@@ -36,4 +36,33 @@ def choices(shop: Shop) -> Choices:
         tuple(sorted({tool for check in checks for tool in check.tools})),
         tuple(sorted({spare for check in checks for spare in check.spares})),
         tuple(sorted(row.keys["wire_class"] for row in table("wire_classes"))),
+        usual_rate(shop),
     )
+
+
+def usual_rate(shop: Shop) -> float:
+    """What an hour of the technician's work costs: as in the newest case of the shop, else 60.
+
+    Parameters
+    ----------
+    shop : Shop
+        The shop.
+
+    Returns
+    -------
+    float
+        Money per hour, in the shop's currency.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: docs/decisions/0009 (60 is judgement).
+
+    >>> import tempfile
+    >>> from tipward.tasks.shop import open_shop
+    >>> usual_rate(open_shop(tempfile.mkdtemp() + "/book.db"))
+    60.0
+    """
+    newest = shop.book.cases(limit=1)
+    return shop.book.case(newest[0].id).place().work_per_hour if newest else Place().work_per_hour

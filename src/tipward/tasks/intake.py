@@ -17,15 +17,23 @@ from tipward.model import (
     Repair,
     TakenBack,
 )
+from tipward.tasks.choices import usual_rate
 from tipward.tasks.shop import Shop
 
+LEAST_RATE, MOST_RATE = 1.0, 1e6  # money an hour
 STUCK = {"stuck", "would not move", "inf"}
 
 
 def place(
-    shop: Shop, at: Literal["phone", "counter", "machine"] | str, tools: str, spares: str, qualified: bool
+    shop: Shop,
+    at: Literal["phone", "counter", "machine"] | str,
+    tools: str,
+    spares: str,
+    qualified: bool,
+    work_per_hour: str = "",
+    standstill_per_hour: str = "",
 ) -> Place:
-    """Read where the work is done and what is at hand.
+    """Read where the work is done, what is at hand and what time is worth there.
 
     Parameters
     ----------
@@ -37,6 +45,9 @@ def place(
         Names separated by commas; "all" for everything; empty for nothing.
     qualified : bool
         A qualified person is here.
+    work_per_hour, standstill_per_hour : str
+        What an hour of work costs the shop and an hour of the standing machine its customer, in the shop's currency;
+        empty for what the shop's newest case said and for no standstill.
 
     Returns
     -------
@@ -46,7 +57,7 @@ def place(
     Raises
     ------
     InputError
-        Unknown place, tool or spare; all are named.
+        Unknown place, tool or spare, a rate that is no number; all are named.
 
     Source: design.
 
@@ -63,9 +74,24 @@ def place(
         problems.append(Problem("at", f"{at!r} is no place", "phone, counter or machine"))
     chosen_tools = _chosen("tools", tools, {tool for check in checks for tool in check.tools}, problems)
     chosen_spares = _chosen("spares", spares, {spare for check in checks for spare in check.spares}, problems)
+    work = _rate("work_per_hour", work_per_hour, LEAST_RATE, problems) if work_per_hour.strip() else usual_rate(shop)
+    standstill = _rate("standstill_per_hour", standstill_per_hour.strip() or "0", 0.0, problems)
     if problems:
         raise InputError("place", problems)
-    return Place(at, chosen_tools, chosen_spares, qualified)  # type: ignore[arg-type]
+    return Place(at, chosen_tools, chosen_spares, qualified, work, standstill)  # type: ignore[arg-type]
+
+
+def _rate(where: str, said: str, least: float, problems: list[Problem]) -> float:
+    """Money per hour; what cannot be read is added to the problems."""
+    try:
+        value = read_quantity(said, "")
+    except ValueError:
+        value = -1.0
+    if not least <= value <= MOST_RATE:
+        problems.append(
+            Problem(where, f"{said[:20]!r} is no amount an hour", f"a number from {least:g} to {MOST_RATE:g}")
+        )
+    return value
 
 
 def _chosen(where: str, said: str, known: set[str], problems: list[Problem]) -> tuple[str, ...]:

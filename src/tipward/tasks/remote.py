@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from tipward.faults import Check
 from tipward.foundation import InputError, Problem
-from tipward.model import Asked, Case, Finding, Moved, NextCheck, Place
+from tipward.model import Asked, Case, Finding, Moved, NextCheck
 from tipward.planning import describe_check, offers, set_out
 from tipward.tasks.adding import add
 from tipward.tasks.shop import Shop
@@ -102,8 +102,8 @@ def _questions(shop: Shop, case: Case, skipped: frozenset[str], most: int) -> tu
 
 
 def _at_the_phone(case: Case) -> Case:
-    last = case.pages[-1]
-    page = replace(last, sequence=last.sequence + 1, key=f"{last.key}:phone", entry=Moved(Place("phone")))
+    last, place = case.pages[-1], replace(case.place(), at="phone", tools=(), spares=(), qualified=False)
+    page = replace(last, sequence=last.sequence + 1, key=f"{last.key}:phone", entry=Moved(place))
     return case.with_page(page)
 
 

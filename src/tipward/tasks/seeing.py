@@ -9,7 +9,6 @@ from tipward.model import (
     CaseView,
     Moved,
     NextCheck,
-    Place,
 )
 from tipward.planning import describe_check, fixes, next_step, prove, set_out
 from tipward.tasks.baselines import baseline_of
@@ -172,7 +171,7 @@ def with_everything(shop: Shop, case: Case) -> Case:
     """The case as if it went on at the machine with everything at hand: what somebody saw counts, whatever it took.
 
     >>> import tempfile
-    >>> from tipward.model import FeedPath
+    >>> from tipward.model import FeedPath, Place
     >>> from tipward.tasks.opening import open_case
     >>> from tipward.tasks.shop import open_shop
     >>> shop = open_shop(tempfile.mkdtemp() + "/book.db")
@@ -182,5 +181,5 @@ def with_everything(shop: Shop, case: Case) -> Case:
     checks = shop.catalogue.checks.values()
     tools = tuple(sorted({tool for check in checks for tool in check.tools}))
     spares = tuple(sorted({spare for check in checks for spare in check.spares}))
-    last, moved = case.pages[-1], Moved(Place("machine", tools, spares, qualified=True))
-    return case.with_page(replace(last, sequence=last.sequence + 1, key=f"{last.key}:everything", entry=moved))
+    last, place = case.pages[-1], replace(case.place(), at="machine", tools=tools, spares=spares, qualified=True)
+    return case.with_page(replace(last, sequence=last.sequence + 1, key=f"{last.key}:everything", entry=Moved(place)))

@@ -57,7 +57,8 @@ def repair(request: Request, case_id: str, said: RepairRequest) -> JSONResponse:
 @router.post("/moves", response_model=Case)
 def move(request: Request, case_id: str, said: MoveRequest) -> JSONResponse:
     """Go on at another place or with other tools."""
-    return _add(request, case_id, Moved(said.place.place(request.app.state.shop)), said)
+    shop = request.app.state.shop
+    return _add(request, case_id, Moved(said.place.place(shop, tasks.read_case(shop, case_id).place())), said)
 
 
 @router.post("/proof", response_model=Case)

@@ -6,7 +6,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from tipward.foundation import InputError, Problem
 from tipward.model import FeedPath, Place, build_path
-from tipward.tasks import Shop, place, read_readings
+from tipward.tasks import LEAST_RATE, MOST_RATE, Shop, place, read_readings
 
 Name = Annotated[str, Field(max_length=120)]
 Key = Annotated[str | None, Field(max_length=64, description="Idempotency key: the same key again changes nothing")]
@@ -57,16 +57,23 @@ class WireRequest(SetupRequest):
 
 
 class PlaceRequest(Incoming):
-    """Where the work is done and what is at hand."""
+    """Where the work is done, what is at hand and what time is worth there (money an hour, in the shop's currency)."""
 
     at: Literal["phone", "counter", "machine"] = "machine"
     tools: Annotated[list[Name], Field(max_length=100)] = []
     spares: Annotated[list[Name], Field(max_length=100)] = []
     qualified: bool = False
+    work_per_hour: Annotated[float | None, Field(ge=LEAST_RATE, le=MOST_RATE)] = None
+    standstill_per_hour: Annotated[float | None, Field(ge=0, le=MOST_RATE)] = None
 
-    def place(self, shop: Shop) -> Place:
-        """The place, every unknown tool named."""
-        return place(shop, self.at, ", ".join(self.tools), ", ".join(self.spares), self.qualified)
+    def place(self, shop: Shop, before: Place | None = None) -> Place:
+        """The place, every unknown tool named; rates that are left out stay as they were ``before``."""
+        rates = [self.work_per_hour, self.standstill_per_hour]
+        if before is not None:
+            known = (before.work_per_hour, before.standstill_per_hour)
+            rates = [was if said is None else said for said, was in zip(rates, known, strict=True)]
+        work, standstill = ("" if rate is None else repr(rate) for rate in rates)
+        return place(shop, self.at, ", ".join(self.tools), ", ".join(self.spares), self.qualified, work, standstill)
 
 
 class Written(Incoming):

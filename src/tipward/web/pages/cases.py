@@ -75,4 +75,5 @@ def read_path(form: Posted) -> FeedPath:
 def read_place(shop: tasks.Shop, form: Posted) -> Place:
     """Where the work is done and what is at hand, as ticked."""
     tools, spares = (", ".join(form.all(name)) for name in ("tool", "spare"))
-    return tasks.place(shop, form.text("at") or "machine", tools, spares, form.has("qualified"))
+    rates = form.text("work_per_hour"), form.text("standstill_per_hour")
+    return tasks.place(shop, form.text("at") or "machine", tools, spares, form.has("qualified"), *rates)
