@@ -80,6 +80,7 @@ def test_counts_go_from_shop_to_shop_as_a_file(shop_with_a_case, tipward, tmp_pa
         (["--import", "nothing.json"], "file: cannot be read"),
         (["--export", "counts.json"], "there is no closed case to learn from"),
         (["--apply", "--reverse", "1"], "exclude each other; give one of them"),
+        (["--pdf", "sheet.pdf", "--apply"], "exclude each other; give one of them"),
     ],
 )
 def test_wrong_use_says_the_next_step(book, tipward, words, told, tmp_path, monkeypatch):
@@ -87,6 +88,12 @@ def test_wrong_use_says_the_next_step(book, tipward, words, told, tmp_path, monk
     ran = tipward("learn", *words)
     assert ran.code == 2 and told in ran.err and "Traceback" not in ran.err
     assert not (tmp_path / "counts.json").exists()
+
+
+def test_what_is_shown_goes_on_paper(shop_with_a_case, tipward, tmp_path):
+    ran = tipward("learn", "--pdf", tmp_path / "sheet.pdf", "--paper", "letter")
+    assert ran.code == 0 and ran.out.startswith("Wrote ") and (tmp_path / "sheet.pdf").read_bytes()[:5] == b"%PDF-"
+    assert tipward("learn", "--pdf", tmp_path / "no" / "sheet.pdf").code == 2
 
 
 def test_a_file_that_cannot_be_written_is_wrong_use(shop_with_a_case, tipward, tmp_path):

@@ -7,7 +7,7 @@ import pytest
 from web_visits import open_case
 
 from tipward import tasks
-from tipward.model import Counts, Finding, Repair, Tally
+from tipward.model import Closed, Counts, Finding, ProofTest, Repair, Tally
 
 SHARED = Counts(400, (Tally("odds", "liner-dirty", 120.0, 40.0, 400.0),), ("0123456789ab",))
 
@@ -76,3 +76,20 @@ def test_lessons_are_for_the_owner(lan, accounts, role):
     assert visit.get("/lessons").status_code == 403 and visit.get("/lessons/counts.json").status_code == 403
     assert 'href="/lessons"' not in visit.get("/learned").text
     assert visit.post("/lessons", {}).status_code == 403
+
+
+def test_how_well_the_odds_held_is_drawn_and_goes_on_paper(visit, shop, path):
+    case = tasks.move(
+        shop, open_case(shop, path, "it burns back").id, tasks.place(shop, "machine", "all", "all", False)
+    )
+    tasks.add(shop, case.id, Finding("look-tip", "worn-oval"))
+    tasks.add(shop, case.id, Repair("fit-new-tip"))
+    tasks.add(shop, case.id, ProofTest((("passes", (1.0,)),)))
+    shop.book.append(case.id, Closed("proved"), "end")
+    page = visit.get("/lessons").text
+    held = tasks.learn(shop).calibration
+    assert f"Brier score {held.brier:.4f}, log score {held.log_score_nat:.4f} nat" in page
+    assert page.count('class="dot"') == len(held.rows) and "All of this on paper" in page
+    paper = visit.get("/lessons/sheet.pdf?paper=letter")
+    assert paper.status_code == 200 and paper.content[:5] == b"%PDF-"
+    assert visit.client.get("/api/learn/sheet.pdf").content[:5] == b"%PDF-"

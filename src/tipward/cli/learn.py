@@ -7,7 +7,7 @@ import click
 
 from tipward import tasks
 from tipward.cli import options
-from tipward.cli.show import print_json, wrapped
+from tipward.cli.show import print_json, wrapped, write_pdf
 from tipward.foundation import InputError, Problem
 from tipward.model import Calibration, ChangedNumber, Learning, Lesson
 
@@ -23,6 +23,8 @@ KINDS = {"odds": "HOW COMMON", "shows": "WHAT CHECKS SHOW WHEN IT IS THERE", "fa
 @click.option("--reverse", type=int, metavar="N", help="Take lesson N back.")
 @click.option("--export", type=click.Path(path_type=Path), help="Write the counts of this shop for others.")
 @click.option("--import", "import_", type=click.Path(path_type=Path), help="Add the counts of another shop.")
+@click.option("--pdf", type=click.Path(path_type=Path), help="Write what is shown to this PDF file.")
+@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True)
 def command(
     casebook: str,
     own: tuple[Path, ...],
@@ -31,12 +33,14 @@ def command(
     reverse: int | None,
     export: Path | None,
     import_: Path | None,
+    pdf: Path | None,
+    paper: str,
 ) -> None:
     """Show which causes this shop really has, how well the odds held, and what that would change.
 
     Nothing is changed without --apply, --reverse or --import. Counts hold no customer, rig, word or time.
     """
-    _one_of(apply_, reverse, export, import_)
+    _one_of(apply_, reverse, export, import_, pdf)
     shop = tasks.open_shop(casebook, own)
     if reverse is not None:
         _done(tasks.reverse_lessons(shop, reverse), "taken back", json_)
@@ -49,6 +53,9 @@ def command(
                 "learn", [Problem("--export", "there is no closed case to learn from", "close a case first")]
             )
         _write(export, tasks.export_counts(counts))
+    elif pdf is not None:
+        write_pdf(pdf, tasks.lessons_pdf(tasks.learn(shop, _progress), paper))
+        click.echo(f"Wrote {pdf}")
     else:
         learning = tasks.learn(shop, _progress)
         lesson = tasks.apply_lessons(shop, learning.counts) if apply_ else None
@@ -60,9 +67,10 @@ def command(
             _done(lesson, "in use", json_)
 
 
-def _one_of(apply_: bool, reverse: int | None, export: Path | None, import_: Path | None) -> None:
-    if sum((apply_, reverse is not None, export is not None, import_ is not None)) > 1:
-        problem = Problem("options", "--apply, --reverse, --export and --import exclude each other", "give one of them")
+def _one_of(apply_: bool, *others: object) -> None:
+    if apply_ + sum(other is not None for other in others) > 1:
+        options = "--apply, --reverse, --export, --import and --pdf"
+        problem = Problem("options", f"{options} exclude each other", "give one of them")
         raise InputError("learn", [problem])
 
 

@@ -9,7 +9,7 @@ from tipward.tasks.drawing_file import read_drawing
 from tipward.tasks.fitting import fit, force, recommend, serves
 from tipward.tasks.inspecting import end_inspection, inspected, looks_left
 from tipward.tasks.intake import LEAST_RATE, MOST_RATE, page_text, place, read_readings, read_targets
-from tipward.tasks.learning import largest_changes, learn, what_we_learned
+from tipward.tasks.learning import largest_changes, learn, lessons_pdf, reliability_picture, what_we_learned
 from tipward.tasks.links import end_link, follow_link, links_of, make_link
 from tipward.tasks.lookup import list_catalogue, look_up
 from tipward.tasks.opening import open_case
@@ -87,6 +87,7 @@ __all__ = [
     "keep_photo",
     "largest_changes",
     "learn",
+    "lessons_pdf",
     "line_css",
     "line_of",
     "line_of_view",
@@ -120,6 +121,7 @@ __all__ = [
     "read_readings",
     "read_targets",
     "recommend",
+    "reliability_picture",
     "reverse_lessons",
     "rig_id",
     "rig_named",

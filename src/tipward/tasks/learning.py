@@ -6,6 +6,7 @@ from functools import partial
 from typing import Any
 from weakref import WeakKeyDictionary
 
+from tipward import reports
 from tipward.diagnosis import (
     calibrated,
     catalogue_mark,
@@ -181,6 +182,63 @@ def largest_changes(changes: Sequence[ChangedNumber]) -> list[ChangedNumber]:
         return abs(item.after / item.before - 1)
 
     return sorted((item for item in changes if size(item) > WORTH_SHOWING), key=size, reverse=True)
+
+
+def lessons_pdf(learning: Learning, paper: str = "a4") -> bytes:
+    """What the closed cases say as PDF: causes, reliability table and scores, the largest changes, lessons in use.
+
+    Parameters
+    ----------
+    learning : Learning
+        As ``learn`` tells it.
+    paper : str
+        "a4" or "letter".
+
+    Returns
+    -------
+    bytes
+        The PDF.
+
+    Raises
+    ------
+    ValueError
+        Another paper.
+
+    Source: design (docs/decisions/0013).
+
+    >>> import tempfile
+    >>> from tipward.tasks.shop import open_shop
+    >>> lessons_pdf(learn(open_shop(tempfile.mkdtemp() + "/book.db")))[:5]
+    b'%PDF-'
+    """
+    return reports.lessons_sheet_pdf(learning, largest_changes(learning.changes), paper)
+
+
+def reliability_picture(learning: Learning) -> str:
+    """How well the odds held, as a picture: stated chances against how often it was so.
+
+    Parameters
+    ----------
+    learning : Learning
+        As ``learn`` tells it.
+
+    Returns
+    -------
+    str
+        SVG with a description; empty where no case was proved.
+
+    Raises
+    ------
+    Nothing.
+
+    Source: reliability diagram, Murphy & Winkler 1977.
+
+    >>> import tempfile
+    >>> from tipward.tasks.shop import open_shop
+    >>> reliability_picture(learn(open_shop(tempfile.mkdtemp() + "/book.db")))
+    ''
+    """
+    return reports.reliability_svg(learning.calibration.rows) if learning.calibration else ""
 
 
 class _Counted:

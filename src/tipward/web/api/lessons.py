@@ -1,10 +1,10 @@
 """What closed cases teach, and taking it into use or back: as `tipward learn`."""
 
 import json
-from typing import Any
+from typing import Any, Literal
 
 from fastapi import APIRouter, Request
-from fastapi.responses import JSONResponse
+from fastapi.responses import JSONResponse, Response
 
 from tipward import tasks
 from tipward.model import Learning, Lesson
@@ -25,6 +25,17 @@ def learn(request: Request) -> JSONResponse:
 def counts(request: Request) -> JSONResponse:
     """The counts for another shop: numbers and ids of the shipped catalogue, nothing else."""
     return JSONResponse(json.loads(tasks.export_counts(tasks.learn(request.app.state.shop).counts)))
+
+
+@learned.get(
+    "/sheet.pdf",
+    response_class=Response,
+    responses={200: {"content": {"application/pdf": {}}, "description": "What the closed cases say, on paper"}},
+)
+def sheet(request: Request, paper: Literal["a4", "letter"] = "a4") -> Response:
+    """What the closed cases say, with the reliability table and its scores, on paper."""
+    pdf = tasks.lessons_pdf(tasks.learn(request.app.state.shop), paper)
+    return Response(pdf, media_type="application/pdf")
 
 
 @router.post("", status_code=201, response_model=Lesson)

@@ -23,7 +23,17 @@ def lessons_page(request: Request) -> Response:
 def _page(request: Request, status: int = 200, problems: tuple[Problem, ...] = (), pasted: str = "") -> Response:
     learning = tasks.learn(request.app.state.shop, most_new=COUNTED_AT_ONCE)
     shown = tasks.largest_changes(learning.changes)[:MOST_SHOWN]
-    return render(request, "lessons.html", status, learning=learning, shown=shown, problems=problems, pasted=pasted)
+    picture = tasks.reliability_picture(learning)
+    return render(
+        request,
+        "lessons.html",
+        status,
+        learning=learning,
+        shown=shown,
+        reliability=picture,
+        problems=problems,
+        pasted=pasted,
+    )
 
 
 @router.get("/counts.json")
@@ -32,6 +42,15 @@ def counts_file(request: Request) -> Response:
     text = tasks.export_counts(tasks.learn(request.app.state.shop).counts)
     headers = {"content-disposition": 'attachment; filename="tipward-counts.json"'}
     return Response(text, media_type="application/json", headers=headers)
+
+
+@router.get("/sheet.pdf")
+def sheet(request: Request, paper: str = "a4") -> Response:
+    """What the closed cases say, on paper."""
+    size = "letter" if paper == "letter" else "a4"
+    pdf = tasks.lessons_pdf(tasks.learn(request.app.state.shop), size)
+    headers = {"content-disposition": "inline; filename=what-the-closed-cases-say.pdf"}
+    return Response(pdf, media_type="application/pdf", headers=headers)
 
 
 @router.post("")
