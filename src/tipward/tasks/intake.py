@@ -74,11 +74,12 @@ def place(
         problems.append(Problem("at", f"{at!r} is no place", "phone, counter or machine"))
     chosen_tools = _chosen("tools", tools, {tool for check in checks for tool in check.tools}, problems)
     chosen_spares = _chosen("spares", spares, {spare for check in checks for spare in check.spares}, problems)
-    work = _rate("work_per_hour", work_per_hour, LEAST_RATE, problems) if work_per_hour.strip() else usual_rate(shop)
+    work = _rate("work_per_hour", work_per_hour, LEAST_RATE, problems) if work_per_hour.strip() else None
     standstill = _rate("standstill_per_hour", standstill_per_hour.strip() or "0", 0.0, problems)
     if problems:
         raise InputError("place", problems)
-    return Place(at, chosen_tools, chosen_spares, qualified, work, standstill)  # type: ignore[arg-type]
+    rates = usual_rate(shop) if work is None else work, standstill
+    return Place(at, chosen_tools, chosen_spares, qualified, *rates)  # type: ignore[arg-type]
 
 
 def _rate(where: str, said: str, least: float, problems: list[Problem]) -> float:
