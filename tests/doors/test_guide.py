@@ -128,3 +128,14 @@ def test_a_shock_stops_everything(talk, tipward):
     ran, case = talk(words=("--says", "it gives a tingle when I touch the case"))
     assert "CHECK" not in ran.out and "SUSPICIONS" not in ran.out and ran.code == 1
     assert ran.out.index("STOP") < ran.out.index("pull the plug") and entries(case)[-1]["how"] == "service"
+
+
+def test_rates_are_put_right_when_a_case_goes_on_and_stay_with_a_change_of_place(talk, tipward):
+    _, case = talk(words=(*SAYS, "--work-per-hour", "90"))
+    refused = tipward("find", "--case", case["id"], "--standstill-per-hour", "1,500", typed="q\n")
+    assert refused.code == 2 and "standstill_per_hour: '1,500' is no amount an hour" in refused.err
+    tipward("find", "--case", case["id"], "--standstill-per-hour", "30", typed="q\n")
+    _, went = talk("w", "counter", "", case=case["id"])
+    put_right, moved = (entry["place"] for entry in entries(went))
+    assert (put_right["at"], put_right["work_per_hour"], put_right["standstill_per_hour"]) == ("machine", 90, 30)
+    assert (moved["at"], moved["work_per_hour"], moved["standstill_per_hour"]) == ("counter", 90, 30)

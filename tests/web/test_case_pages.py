@@ -1,6 +1,7 @@
 """A case through its pages: the whole job, double taps, two phones, restarts, refusals that keep what was written."""
 
 import re
+from dataclasses import replace
 
 import pytest
 from starlette.testclient import TestClient
@@ -270,11 +271,33 @@ def test_rates_are_asked_kept_and_corrected_with_what_was_written(visit, shop):
     said = {"words": "the wire slips", "at": "machine", "work_per_hour": "a lot", "standstill_per_hour": "-3"}
     refused = visit.post("/cases", said)
     assert refused.status_code == 422 and tasks.list_cases(shop) == ()
-    assert "work_per_hour" in refused.text and "standstill_per_hour" in refused.text and 'value="a lot"' in refused.text
+    told = refused.text.partition('id="refused"')[2].partition("</div>")[0]
+    assert "What an hour of work costs" in told and "What an hour of standstill costs" in told
+    assert 'value="a lot"' in refused.text and 'value="-3"' in refused.text
     visit.get("/cases/new")
     visit.post("/cases", said | {"work_per_hour": "72", "standstill_per_hour": "150,5"})
     case = tasks.read_case(shop, tasks.list_cases(shop)[0].id)
     assert (case.place().work_per_hour, case.place().standstill_per_hour) == (72.0, 150.5)
-    page = visit.get(f"{case_url(case)}/move").text
-    assert 'name="work_per_hour" inputmode="decimal" maxlength="12" value="72"' in page and 'value="150.5"' in page
     assert 'value="72"' in visit.get("/cases/new").text
+    page = visit.get(f"{case_url(case)}/move").text
+    assert 'name="work_per_hour" inputmode="decimal" maxlength="12" value="72"' in page and 'value="150.50"' in page
+
+
+def test_moving_on_keeps_the_rates_of_the_case_and_a_refused_move_what_was_written(visit, shop, path):
+    place = tasks.place(shop, "machine", "", "", False, "90", "150")
+    case = tasks.open_case(shop, path, ("burns-back",), place=place)
+    tasks.open_case(shop, path, ("burns-back",), place=tasks.place(shop, "machine", "", "", False, "40"))
+    url = f"{case_url(case)}/move"
+    visit.get(url)
+    visit.post(url, {"at": "counter"})
+    moved = tasks.read_case(shop, case.id).place()
+    assert (moved.at, moved.work_per_hour, moved.standstill_per_hour) == ("counter", 90.0, 150.0)
+    visit.get(url)
+    refused = visit.post(url, {"at": "phone", "work_per_hour": "1,200", "standstill_per_hour": "77"})
+    assert refused.status_code == 422 and 'value="1,200"' in refused.text and 'value="77"' in refused.text
+    assert 'value="phone" checked' in refused.text and "without thousands marks" in refused.text
+    visit.get(url)
+    visit.post(url, {"at": "machine", "work_per_hour": "95", "standstill_per_hour": ""})
+    assert tasks.read_case(shop, case.id).place() == replace(
+        moved, at="machine", work_per_hour=95, standstill_per_hour=0
+    )

@@ -69,7 +69,7 @@ def command(
         place = tasks.place(shop, at or where_is_it(asks=script is None), tools, spares, qualified, *rates)
         case = _new(shop, path, says, complaints, place, rig, customer, asks=script is None)
     else:
-        case = tasks.view(shop, str(case_id), explain=False).case
+        case = at_rates(shop, tasks.view(shop, str(case_id), explain=False).case, work_per_hour, standstill_per_hour)
     case = run_answers(shop, case, script, quiet=json_) if script else guide(shop, case)
     view = tasks.view(shop, case.id)
     closed = view.case.closed()
@@ -85,6 +85,17 @@ def command(
         click.echo(f"\n{told}{end}")
         click.echo(f"\nCase {case.id}. Card: tipward card {case.id}")
     sys.exit(0 if closed and closed.how == "proved" else 1)
+
+
+def at_rates(shop: tasks.Shop, case: Case, work_per_hour: str, standstill_per_hour: str) -> Case:
+    """The case with other rates, where they were given; a page of its own says so."""
+    if not (work_per_hour or standstill_per_hour):
+        return case
+    old = case.place()
+    rates = work_per_hour or old.work_per_hour, standstill_per_hour or old.standstill_per_hour
+    return tasks.move(
+        shop, case.id, tasks.place(shop, old.at, ", ".join(old.tools), ", ".join(old.spares), old.qualified, *rates)
+    )
 
 
 def where_is_it(asks: bool) -> str:

@@ -90,7 +90,7 @@ def _common(shop: tasks.Shop, case: Case, said: str, what: str) -> tuple[bool, C
         at = click.prompt("  where", type=click.Choice(["phone", "counter", "machine"]))
         tools = click.prompt("  tools at hand, separated by commas", default=", ".join(case.place().tools))
         old = case.place()
-        spares, rates = ", ".join(old.spares), (repr(old.work_per_hour), repr(old.standstill_per_hour))
+        spares, rates = ", ".join(old.spares), (old.work_per_hour, old.standstill_per_hour)
         place: Place = tasks.place(shop, at, tools, spares, old.qualified, *rates)
         return False, tasks.move(shop, case.id, place)
     return None if entry is None else (False, tasks.add(shop, case.id, entry))

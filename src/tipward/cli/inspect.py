@@ -8,7 +8,7 @@ import click
 from tipward import tasks
 from tipward.cli import options
 from tipward.cli.answers import Answers, check_answers, read_answers, said_of
-from tipward.cli.find import PLACES, of_rig, where_is_it
+from tipward.cli.find import PLACES, at_rates, of_rig, where_is_it
 from tipward.cli.guide import last_page
 from tipward.cli.show import cautions_text, fix_text, print_json, wrapped
 from tipward.foundation import InputError, NotKnownError
@@ -30,6 +30,8 @@ KEYS = "Enter: the first · n can't do that here · b take one back · q leave (
 @options.tools
 @options.spares
 @options.qualified
+@options.work_per_hour
+@options.standstill_per_hour
 @click.option("--answers", type=click.Path(path_type=Path), help="Answer from this TOML file instead of asking.")
 def command(
     setup: Path | None,
@@ -44,6 +46,8 @@ def command(
     tools: str,
     spares: str,
     qualified: bool,
+    work_per_hour: str,
+    standstill_per_hour: str,
     answers: Path | None,
 ) -> None:
     """Look the path in SETUP over from spool to arc: sale, hire return, new spool.
@@ -62,10 +66,11 @@ def command(
         check_answers(shop, script, answers)
     if case_id is None:
         path, rig, customer = of_rig(shop, path, rig, customer)
-        place = tasks.place(shop, at or where_is_it(asks=script is None), tools, spares, qualified)
+        rates = work_per_hour, standstill_per_hour
+        place = tasks.place(shop, at or where_is_it(asks=script is None), tools, spares, qualified, *rates)
         case = tasks.open_case(shop, path, (), "", place, rig, customer)
     else:
-        case = tasks.read_case(shop, case_id)
+        case = at_rates(shop, tasks.read_case(shop, case_id), work_per_hour, standstill_per_hour)
     case, over = _round(shop, case, occasion or "", script, quiet=json_)
     _end(shop, case, occasion or "", over, json_)
 

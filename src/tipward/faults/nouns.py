@@ -1,5 +1,6 @@
 """The nouns of the catalogue: faults, checks, actions, complaints, cautions. Data, frozen, validated at the door."""
 
+import math
 from collections.abc import Mapping
 from typing import Annotated, Literal
 
@@ -38,15 +39,15 @@ _TABLE = ConfigDict(extra="forbid")
 
 @dataclass(frozen=True, slots=True, config=_TABLE)
 class Span:
-    """A quantity between low and high with its most likely value."""
+    """Minutes or hours between low and high with their most likely value; none negative, all finite."""
 
     low: float
     mode: float
     high: float
 
     def __post_init__(self) -> None:
-        if not self.low <= self.mode <= self.high:
-            raise ValueError("low <= mode <= high does not hold")
+        if not 0 <= self.low <= self.mode <= self.high < math.inf:
+            raise ValueError("0 <= low <= mode <= high, all finite, does not hold")
 
     @property
     def mean(self) -> float:

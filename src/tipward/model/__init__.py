@@ -13,6 +13,8 @@ from tipward.model.budget import (
     StationForce,
 )
 from tipward.model.case import (
+    LEAST_RATE,
+    MOST_RATE,
     Cannot,
     Case,
     Closed,
@@ -96,6 +98,8 @@ from tipward.model.walks import (
 )
 
 __all__ = [
+    "LEAST_RATE",
+    "MOST_RATE",
     "STATIONS",
     "Account",
     "Advice",

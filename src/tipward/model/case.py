@@ -6,13 +6,15 @@ from typing import Literal
 
 from tipward.model.path import FeedPath
 
+LEAST_RATE, MOST_RATE = 1.0, 1e6  # money an hour
+
 
 @dataclass(frozen=True, slots=True)
 class Place:
     """Where the technician works, what is at hand and what time is worth there; the plan keeps within it.
 
     Nothing is assumed to be at hand. ``work_per_hour`` is what an hour of the technician costs, ``standstill_per_hour``
-    what an hour of the standing machine costs the customer, in the shop's currency.
+    what an hour of the standing machine costs the customer, in the shop's currency; ValueError where they are no amounts.
     """
 
     at: Literal["phone", "counter", "machine"] = "machine"
@@ -21,6 +23,12 @@ class Place:
     qualified: bool = False
     work_per_hour: float = 60.0
     standstill_per_hour: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not (LEAST_RATE <= self.work_per_hour <= MOST_RATE and 0.0 <= self.standstill_per_hour <= MOST_RATE):
+            raise ValueError(
+                f"an hour of work costs {LEAST_RATE:.0f} to {MOST_RATE:.0f}, an hour of standstill 0 to as much"
+            )
 
     @property
     def money_per_minute(self) -> float:

@@ -36,13 +36,12 @@ class ToldPage:
 
 @dataclass(frozen=True, slots=True)
 class Choices:
-    """What can be chosen when a case opens: complaints by id and name, tools, spares, wire classes; what an hour cost last."""
+    """What can be chosen when a case opens: complaints by id and name, tools, spares, wire classes."""
 
     complaints: tuple[tuple[str, str], ...]
     tools: tuple[str, ...]
     spares: tuple[str, ...]
     wire_classes: tuple[str, ...]
-    work_per_hour: float = 60.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,13 +2,13 @@
 
 from tipward.tasks.adding import add, move
 from tipward.tasks.baselines import judge_baseline
-from tipward.tasks.choices import choices
+from tipward.tasks.choices import choices, usual_rate
 from tipward.tasks.closing import close_case
 from tipward.tasks.customer_report import customer_report
 from tipward.tasks.drawing_file import read_drawing
 from tipward.tasks.fitting import fit, force, recommend, serves
 from tipward.tasks.inspecting import end_inspection, inspected, looks_left
-from tipward.tasks.intake import LEAST_RATE, MOST_RATE, page_text, place, read_readings, read_targets
+from tipward.tasks.intake import page_text, place, read_readings, read_targets
 from tipward.tasks.learning import largest_changes, learn, lessons_pdf, reliability_picture, what_we_learned
 from tipward.tasks.links import end_link, follow_link, links_of, make_link
 from tipward.tasks.lookup import list_catalogue, look_up
@@ -48,8 +48,6 @@ from tipward.tasks.walking import path_after, walk_wire
 from tipward.tasks.what_if import change_wire, gain, gains, shortened, straightened
 
 __all__ = [
-    "LEAST_RATE",
-    "MOST_RATE",
     "Shop",
     "add",
     "add_account",
@@ -138,6 +136,7 @@ __all__ = [
     "take_counts",
     "told_pages",
     "unit_of_check",
+    "usual_rate",
     "view",
     "walk_wire",
     "what_we_learned",

@@ -1,5 +1,6 @@
 """What can be chosen when a case opens."""
 
+from tipward.foundation import RecordError
 from tipward.model import Choices, Place
 from tipward.reference import table
 from tipward.tasks.shop import Shop
@@ -36,7 +37,6 @@ def choices(shop: Shop) -> Choices:
         tuple(sorted({tool for check in checks for tool in check.tools})),
         tuple(sorted({spare for check in checks for spare in check.spares})),
         tuple(sorted(row.keys["wire_class"] for row in table("wire_classes"))),
-        usual_rate(shop),
     )
 
 
@@ -51,7 +51,7 @@ def usual_rate(shop: Shop) -> float:
     Returns
     -------
     float
-        Money per hour, in the shop's currency.
+        Money per hour, in the shop's currency; 60 too where the newest case cannot be read.
 
     Raises
     ------
@@ -64,5 +64,8 @@ def usual_rate(shop: Shop) -> float:
     >>> usual_rate(open_shop(tempfile.mkdtemp() + "/book.db"))
     60.0
     """
-    newest = shop.book.cases(limit=1)
-    return shop.book.case(newest[0].id).place().work_per_hour if newest else Place().work_per_hour
+    try:
+        newest = shop.book.cases(limit=1)
+        return shop.book.case(newest[0].id).place().work_per_hour if newest else Place().work_per_hour
+    except RecordError:
+        return Place().work_per_hour

@@ -1,10 +1,14 @@
 """What comes in from people: place and tools, readings with units, page texts."""
 
+import math
+import re
 from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from tipward.foundation import InputError, Problem, read_quantity, show_quantity
 from tipward.model import (
+    LEAST_RATE,
+    MOST_RATE,
     Cannot,
     Closed,
     Finding,
@@ -20,7 +24,7 @@ from tipward.model import (
 from tipward.tasks.choices import usual_rate
 from tipward.tasks.shop import Shop
 
-LEAST_RATE, MOST_RATE = 1.0, 1e6  # money an hour
+AMOUNT = re.compile(r"\d{1,7}([.,]\d{1,2})?")  # 1,200 might mean 1.2 or 1200: it is asked again
 STUCK = {"stuck", "would not move", "inf"}
 
 
@@ -30,8 +34,8 @@ def place(
     tools: str,
     spares: str,
     qualified: bool,
-    work_per_hour: str = "",
-    standstill_per_hour: str = "",
+    work_per_hour: str | float = "",
+    standstill_per_hour: str | float = "",
 ) -> Place:
     """Read where the work is done, what is at hand and what time is worth there.
 
@@ -45,9 +49,9 @@ def place(
         Names separated by commas; "all" for everything; empty for nothing.
     qualified : bool
         A qualified person is here.
-    work_per_hour, standstill_per_hour : str
+    work_per_hour, standstill_per_hour : str or float
         What an hour of work costs the shop and an hour of the standing machine its customer, in the shop's currency;
-        empty for what the shop's newest case said and for no standstill.
+        as people write it ("85", "85,50") or as a number; "" for what the shop's newest case said and for no standstill.
 
     Returns
     -------
@@ -74,24 +78,28 @@ def place(
         problems.append(Problem("at", f"{at!r} is no place", "phone, counter or machine"))
     chosen_tools = _chosen("tools", tools, {tool for check in checks for tool in check.tools}, problems)
     chosen_spares = _chosen("spares", spares, {spare for check in checks for spare in check.spares}, problems)
-    work = _rate("work_per_hour", work_per_hour, LEAST_RATE, problems) if work_per_hour.strip() else None
-    standstill = _rate("standstill_per_hour", standstill_per_hour.strip() or "0", 0.0, problems)
+    work = None if _left_out(work_per_hour) else _rate("work_per_hour", work_per_hour, LEAST_RATE, problems)
+    idle = 0.0 if _left_out(standstill_per_hour) else _rate("standstill_per_hour", standstill_per_hour, 0.0, problems)
     if problems:
         raise InputError("place", problems)
-    rates = usual_rate(shop) if work is None else work, standstill
+    rates = usual_rate(shop) if work is None else work, idle
     return Place(at, chosen_tools, chosen_spares, qualified, *rates)  # type: ignore[arg-type]
 
 
-def _rate(where: str, said: str, least: float, problems: list[Problem]) -> float:
+def _left_out(said: str | float) -> bool:
+    return isinstance(said, str) and not said.strip()
+
+
+def _rate(where: str, said: str | float, least: float, problems: list[Problem]) -> float:
     """Money per hour; what cannot be read is added to the problems."""
-    try:
-        value = read_quantity(said, "")
-    except ValueError:
-        value = -1.0
+    if isinstance(said, str):
+        read = AMOUNT.fullmatch(said.strip())
+        value = float(read[0].replace(",", ".")) if read else math.nan
+    else:
+        value = said
     if not least <= value <= MOST_RATE:
-        problems.append(
-            Problem(where, f"{said[:20]!r} is no amount an hour", f"a number from {least:g} to {MOST_RATE:g}")
-        )
+        next_step = f"a number from {least:.0f} to {MOST_RATE:.0f}, as 85 or 85.50; without thousands marks"
+        problems.append(Problem(where, f"{str(said)[:20]!r} is no amount an hour", next_step))
     return value
 
 

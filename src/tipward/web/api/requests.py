@@ -5,8 +5,8 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from tipward.foundation import InputError, Problem
-from tipward.model import FeedPath, Place, build_path
-from tipward.tasks import LEAST_RATE, MOST_RATE, Shop, place, read_readings
+from tipward.model import LEAST_RATE, MOST_RATE, FeedPath, Place, build_path
+from tipward.tasks import Shop, place, read_readings
 
 Name = Annotated[str, Field(max_length=120)]
 Key = Annotated[str | None, Field(max_length=64, description="Idempotency key: the same key again changes nothing")]
@@ -68,12 +68,10 @@ class PlaceRequest(Incoming):
 
     def place(self, shop: Shop, before: Place | None = None) -> Place:
         """The place, every unknown tool named; rates that are left out stay as they were ``before``."""
-        rates = [self.work_per_hour, self.standstill_per_hour]
-        if before is not None:
-            known = (before.work_per_hour, before.standstill_per_hour)
-            rates = [was if said is None else said for said, was in zip(rates, known, strict=True)]
-        work, standstill = ("" if rate is None else repr(rate) for rate in rates)
-        return place(shop, self.at, ", ".join(self.tools), ", ".join(self.spares), self.qualified, work, standstill)
+        rates: list[str | float] = []
+        for said, name in ((self.work_per_hour, "work_per_hour"), (self.standstill_per_hour, "standstill_per_hour")):
+            rates.append(said if said is not None else getattr(before, name) if before else "")
+        return place(shop, self.at, ", ".join(self.tools), ", ".join(self.spares), self.qualified, *rates)
 
 
 class Written(Incoming):

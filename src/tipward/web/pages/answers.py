@@ -10,7 +10,8 @@ from tipward.foundation import ConflictError, InputError, NotKnownError, Problem
 from tipward.model import Cannot, Case, Entry, Finding, Moved, Page, Repair, TakenBack, now
 from tipward.web.forms import Form, Posted
 from tipward.web.pages.case import show_case
-from tipward.web.pages.cases import read_path, read_place
+from tipward.web.pages.cases import read_path
+from tipward.web.pages.place_form import PlaceFields, read_place
 from tipward.web.showing import render
 from tipward.web.visitor import find_visitor
 
@@ -137,10 +138,11 @@ def move(request: Request, case_id: str, form: Form) -> Response:
     """Go on elsewhere or with other tools."""
     shop = request.app.state.shop
     try:
-        return write(request, case_id, form, Moved(read_place(shop, form)))
+        return write(request, case_id, form, Moved(read_place(shop, form, tasks.read_case(shop, case_id).place())))
     except InputError as problem:
         case = tasks.read_case(shop, case_id)
-        values = {"case": case, "place": case.place(), "choices": tasks.choices(shop), "problems": problem.problems}
+        asked = PlaceFields.of(form, case.place().work_per_hour)
+        values = {"case": case, "asked": asked, "choices": tasks.choices(shop), "problems": problem.problems}
         return render(request, "move.html", 422, **values, last=case.pages[-1].sequence)
 
 

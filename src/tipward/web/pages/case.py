@@ -9,6 +9,7 @@ from tipward import tasks
 from tipward.foundation import Problem
 from tipward.model import CaseView, NextCheck
 from tipward.web.forms import Posted
+from tipward.web.pages.place_form import PlaceFields
 from tipward.web.showing import render
 from tipward.web.visitor import Visiting, find_visitor
 
@@ -88,10 +89,9 @@ def checks(request: Request, case_id: str) -> Response:
 def move_page(request: Request, case_id: str) -> Response:
     """The form to go on elsewhere or with other tools."""
     case = tasks.read_case(request.app.state.shop, case_id)
-    choices = tasks.choices(request.app.state.shop)
-    return render(
-        request, "move.html", case=case, place=case.place(), choices=choices, last=case.pages[-1].sequence, problems=()
-    )
+    choices, asked = tasks.choices(request.app.state.shop), PlaceFields.by(case.place())
+    last = case.pages[-1].sequence
+    return render(request, "move.html", case=case, asked=asked, choices=choices, last=last, problems=())
 
 
 @router.get("/news")

@@ -8,8 +8,9 @@ from starlette.datastructures import FormData
 
 from tipward import tasks
 from tipward.foundation import InputError, Problem
-from tipward.model import Case, FeedPath, Place, parse_setup
+from tipward.model import Case, FeedPath, parse_setup
 from tipward.web.forms import Form, Posted
+from tipward.web.pages.place_form import PlaceFields, read_place
 from tipward.web.showing import render
 from tipward.web.visitor import Visiting, Visitor
 
@@ -37,7 +38,7 @@ def new_case_page(request: Request, rig: Annotated[str, Query(max_length=80)] = 
 def _form(request: Request, status: int, form: Posted, problems: tuple[Problem, ...]) -> Response:
     shop = request.app.state.shop
     values = {"choices": tasks.choices(shop), "rigs": tasks.list_rigs(shop), "form": form, "problems": problems}
-    return render(request, "new_case.html", status, **values)
+    return render(request, "new_case.html", status, **values, asked=PlaceFields.of(form, tasks.usual_rate(shop)))
 
 
 @router.post("/cases")
@@ -70,10 +71,3 @@ def read_path(form: Posted) -> FeedPath:
     """The set-up text of a form; nothing known where it is empty."""
     text = form.text("setup", LONGEST_SETUP)
     return parse_setup(text.encode(), is_json=text.startswith("{")) if text else FeedPath()
-
-
-def read_place(shop: tasks.Shop, form: Posted) -> Place:
-    """Where the work is done and what is at hand, as ticked."""
-    tools, spares = (", ".join(form.all(name)) for name in ("tool", "spare"))
-    rates = form.text("work_per_hour"), form.text("standstill_per_hour")
-    return tasks.place(shop, form.text("at") or "machine", tools, spares, form.has("qualified"), *rates)
