@@ -3,6 +3,7 @@
 import statistics
 import time
 import tracemalloc
+from dataclasses import replace
 from itertools import combinations
 from unittest.mock import patch
 
@@ -12,7 +13,7 @@ from benchmarks import Measured
 from benchmarks.catalogue import rigs
 from benchmarks.reference import marginals_by_pyagrum
 from benchmarks.session import lead
-from benchmarks.world import everything_at_hand, random_case
+from benchmarks.world import START, everything_at_hand, random_case
 from tipward.diagnosis import sampled
 from tipward.diagnosis.believing import believe
 from tipward.diagnosis.engine import doubling_count, posterior
@@ -22,7 +23,7 @@ from tipward.diagnosis.sampled import MOST_EXACT, sampled_posterior
 from tipward.diagnosis.slate import slate
 from tipward.diagnosis.terms import Evidence, evidence, term_of
 from tipward.faults import load_catalogue
-from tipward.model import Case, Finding
+from tipward.model import Case, Finding, Opened, Page
 from tipward.planning import next_step, set_out
 
 NAME = "engine"
@@ -39,6 +40,7 @@ def run(quick: bool) -> Measured:
     stops = _stops(4 if quick else 40)
     plain = [case for case in stops if not _measured(case)]
     figures |= _next_check(plain, stops)
+    figures |= _first_look(4 if quick else 24)
     figures |= _exactness(12 if quick else 200)
     figures |= _shipped(plain, 3 if quick else 50, notes)
     figures |= _long_run([case for case in stops if case not in plain], 2 if quick else 30, notes)
@@ -94,6 +96,18 @@ def _next_check(plain: list[Case], stops: list[Case]) -> dict[str, float]:
             _timed(lambda c: next_step(catalogue, c), three)
         )
     return found
+
+
+def _first_look(count: int) -> dict[str, float]:
+    """The first next step on rigs that were never seen before: their networks, draws and grades are built for it."""
+    catalogue, times = load_catalogue(), []
+    for number in range(count):
+        path = rigs()[number % len(rigs())]
+        lead_m = replace(path.torch_lead, length_m=(path.torch_lead.length_m or 3.0) + 0.01 * (number + 1))
+        opened = Opened(replace(path, torch_lead=lead_m), ("slips-or-surges",), everything_at_hand(catalogue))
+        case = Case("first", (Page(1, "first", START, opened),))
+        times += _timed(lambda case: next_step(catalogue, case), [case])
+    return {"first_look_ms_median": statistics.median(times), "first_look_ms_max": max(times)}
 
 
 def random_network(rng: np.random.Generator, faults: int, checks: int) -> tuple[Network, list[CheckNumbers]]:
