@@ -1,6 +1,7 @@
 """``tipward find``: the guided case."""
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -93,9 +94,8 @@ def at_rates(shop: tasks.Shop, case: Case, work_per_hour: str, standstill_per_ho
         return case
     old = case.place()
     rates = work_per_hour or old.work_per_hour, standstill_per_hour or old.standstill_per_hour
-    return tasks.move(
-        shop, case.id, tasks.place(shop, old.at, ", ".join(old.tools), ", ".join(old.spares), old.qualified, *rates)
-    )
+    read = tasks.place(shop, old.at, "", "", old.qualified, *rates)
+    return tasks.move(shop, case.id, replace(read, tools=old.tools, spares=old.spares))
 
 
 def where_is_it(asks: bool) -> str:
