@@ -37,7 +37,7 @@ def try_operation(operation, described):
     @given(case=operation.as_strategy())
     def anything(case):
         answer = case.call_and_validate(excluded_checks=NOT_ASKED)
-        keeps_to(described, operation.path, operation.method.lower(), answer.status_code, answer.text)
+        keeps_to(described, operation.path, operation.method.lower(), answer.status_code, answer.content)
 
     anything()
     return operation.label

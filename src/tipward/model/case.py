@@ -2,7 +2,9 @@
 
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Literal
+from typing import Annotated, Literal
+
+from annotated_types import Ge, Le
 
 from tipward.model.path import FeedPath
 
@@ -21,8 +23,8 @@ class Place:
     tools: tuple[str, ...] = ()
     spares: tuple[str, ...] = ()
     qualified: bool = False
-    work_per_hour: float = 60.0
-    standstill_per_hour: float = 0.0
+    work_per_hour: Annotated[float, Ge(LEAST_RATE), Le(MOST_RATE)] = 60.0
+    standstill_per_hour: Annotated[float, Ge(0), Le(MOST_RATE)] = 0.0
 
     def __post_init__(self) -> None:
         if not (LEAST_RATE <= self.work_per_hour <= MOST_RATE and 0.0 <= self.standstill_per_hour <= MOST_RATE):

@@ -29,6 +29,7 @@ PROBABLY_PASSES = 0.75
 LEAST_NEEDED = 0.2
 LEAST_CLEARED = 0.05  # a repair that clears nothing more often than this is not worth doing
 CERTAIN = 0.9  # where one fault is cleared this surely, its action is due whatever it costs: more checks only delay it
+FAR_PRICE = 20.0  # away from the machine finding out never costs more, for somebody could go and look there [min/nat, judgement]
 MOST_PROOFS = 3  # failed proofs with nothing mended between them
 
 
@@ -81,7 +82,8 @@ def next_step(catalogue: Catalogue, case: Case, belief: Belief | None = None) ->
     if passed and left <= LEFT_LIMIT:
         return NextStep("close", f"proved: the probability that a listed fault is left is {100 * left:.1f} %")
     ranked = offers(board, LEAST_AFTER_PROOF if passed else LEAST_INFORMATION)
-    due = _due(board, ranked)
+    there = case.place().at == "machine"
+    due = _due(board, ranked, np.inf if there else FAR_PRICE)
     if due is not None:
         between = check_between(catalogue, board, due)
         if between is not None:
@@ -90,7 +92,7 @@ def next_step(catalogue: Catalogue, case: Case, belief: Belief | None = None) ->
         return _fix_step(catalogue, board, due, ranked)
     worthwhile = bool(ranked)
     may_prove = proofs_failed(case) < MOST_PROOFS
-    if not passed and may_prove and (1 - left >= PROBABLY_PASSES or not worthwhile):
+    if not passed and may_prove and (1 - left >= PROBABLY_PASSES or (there and not worthwhile)):
         return NextStep("prove", _why_prove(left), runner_up=_runner_up(board, ranked[:1]))
     if worthwhile:
         return _check_step(catalogue, board, ranked)
@@ -133,9 +135,9 @@ def offers(board: Board, least: float = LEAST_INFORMATION) -> list[Offer]:
     return sorted(found, key=lambda offer: -offer.worth)
 
 
-def _due(board: Board, ranked: Sequence[Offer]) -> Action | None:
-    """The repair that is cheaper than finding out, if any: most cleared for its cost."""
-    price = 1 / ranked[0].worth if ranked else np.inf
+def _due(board: Board, ranked: Sequence[Offer], most: float) -> Action | None:
+    """The repair that is cheaper than finding out at ``most`` so many minutes a nat, if any: most cleared for its cost."""
+    price = min(1 / ranked[0].worth if ranked else np.inf, most)
     best: tuple[float, Action] | None = None
     for action in board.actions.values():
         needed = float(board.seen.outcomes(f"do:{action.id}")[1])
@@ -171,13 +173,20 @@ def _runner_up(board: Board, ranked: Sequence[Offer]) -> str:
 
 
 def _nothing_left(catalogue: Catalogue, case: Case, board: Board, left: float) -> NextStep:
-    """No check tells more and the proof does not close: mend what is likeliest, else send on with what is suspected."""
+    """No check tells more and the proof does not close: mend what is likeliest, else send on with what is suspected.
+
+    Away from the machine nothing is mended or sent on a hunch: the case goes on where it can be looked at.
+    """
+    away = case.place().at != "machine"
+    why = (
+        f"no check tells more{' here' if away else ''}; a listed fault may be left with probability {100 * left:.0f} %"
+    )
+    if away:
+        return NextStep("service", f"{why}; go on at the machine")
     hopeful = [action for action in board.actions.values() if cleared(board, action) >= LEAST_CLEARED]
     mend = [action for action in hopeful if action.kind != "service"]
     if mend:
         return _fix_step(catalogue, board, max(mend, key=partial(_worth, board)), [])
-    where = "" if case.place().at == "machine" else " here; go on at the machine"
-    why = f"no check tells more{where}; a listed fault may be left with probability {100 * left:.0f} %"
     if not hopeful:
         return NextStep("service", why)
     return NextStep("service", why, fix=describe_fix(catalogue, board, max(hopeful, key=partial(_worth, board))))

@@ -64,6 +64,8 @@ def usual_rate(shop: Shop) -> float:
     >>> usual_rate(open_shop(tempfile.mkdtemp() + "/book.db"))
     60.0
     """
+    if not shop.has_book():
+        return Place().work_per_hour
     try:
         newest = shop.book.cases(limit=1)
         return shop.book.case(newest[0].id).place().work_per_hour if newest else Place().work_per_hour

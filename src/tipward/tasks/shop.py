@@ -35,7 +35,7 @@ class Shop:
     @property
     def catalogue(self) -> Catalogue:
         """The catalogue with the lessons in use; the same object until they change."""
-        if monotonic() - self._looked_at > RELOOK_S and self._has_book():
+        if monotonic() - self._looked_at > RELOOK_S and self.has_book():
             self._now = self.taught_by(lessons_in_use(self.book))
             self._looked_at = monotonic()
         return self._now
@@ -51,7 +51,7 @@ class Shop:
         """Lessons have changed: read them at the next use."""
         self._looked_at = -math.inf
 
-    def _has_book(self) -> bool:
+    def has_book(self) -> bool:
         """Whether there is a casebook already; asking for the catalogue makes none."""
         return "book" in self.__dict__ or "://" in str(self.casebook) or Path(self.casebook).is_file()
 
