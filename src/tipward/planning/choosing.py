@@ -29,7 +29,7 @@ PROBABLY_PASSES = 0.75
 LEAST_NEEDED = 0.2
 LEAST_CLEARED = 0.05  # a repair that clears nothing more often than this is not worth doing
 CERTAIN = 0.9  # where one fault is cleared this surely, its action is due whatever it costs: more checks only delay it
-FAR_PRICE = 20.0  # away from the machine finding out never costs more, for somebody could go and look there [min/nat, judgement]
+FAR_PRICE = 20.0  # on the phone finding out never costs more, for somebody could go and look [min/nat, judgement]
 MOST_PROOFS = 3  # failed proofs with nothing mended between them
 
 
@@ -82,8 +82,8 @@ def next_step(catalogue: Catalogue, case: Case, belief: Belief | None = None) ->
     if passed and left <= LEFT_LIMIT:
         return NextStep("close", f"proved: the probability that a listed fault is left is {100 * left:.1f} %")
     ranked = offers(board, LEAST_AFTER_PROOF if passed else LEAST_INFORMATION)
-    there = case.place().at == "machine"
-    due = _due(board, ranked, np.inf if there else FAR_PRICE)
+    far = case.place().at == "phone"
+    due = _due(board, ranked, FAR_PRICE if far else np.inf)
     if due is not None:
         between = check_between(catalogue, board, due)
         if between is not None:
@@ -92,7 +92,7 @@ def next_step(catalogue: Catalogue, case: Case, belief: Belief | None = None) ->
         return _fix_step(catalogue, board, due, ranked)
     worthwhile = bool(ranked)
     may_prove = proofs_failed(case) < MOST_PROOFS
-    if not passed and may_prove and (1 - left >= PROBABLY_PASSES or (there and not worthwhile)):
+    if not passed and may_prove and (1 - left >= PROBABLY_PASSES or (not far and not worthwhile)):
         return NextStep("prove", _why_prove(left), runner_up=_runner_up(board, ranked[:1]))
     if worthwhile:
         return _check_step(catalogue, board, ranked)
@@ -175,14 +175,12 @@ def _runner_up(board: Board, ranked: Sequence[Offer]) -> str:
 def _nothing_left(catalogue: Catalogue, case: Case, board: Board, left: float) -> NextStep:
     """No check tells more and the proof does not close: mend what is likeliest, else send on with what is suspected.
 
-    Away from the machine nothing is mended or sent on a hunch: the case goes on where it can be looked at.
+    On the phone nothing is mended or sent on a hunch: the case goes on where it can be looked at.
     """
-    away = case.place().at != "machine"
-    why = (
-        f"no check tells more{' here' if away else ''}; a listed fault may be left with probability {100 * left:.0f} %"
-    )
-    if away:
-        return NextStep("service", f"{why}; go on at the machine")
+    where = "" if case.place().at == "machine" else " here; go on at the machine"
+    why = f"no check tells more{where}; a listed fault may be left with probability {100 * left:.0f} %"
+    if case.place().at == "phone":
+        return NextStep("service", why)
     hopeful = [action for action in board.actions.values() if cleared(board, action) >= LEAST_CLEARED]
     mend = [action for action in hopeful if action.kind != "service"]
     if mend:
