@@ -147,3 +147,14 @@ def test_neither_file_nor_rig_and_an_unknown_one_are_refused(inspect):
 def test_where_it_is_done_is_asked_never_assumed(inspect):
     ran = inspect(typed="phone\nq\n")
     assert "Where are you" in ran.out and "[look-wire-label]" in ran.out and "of 16 looks" in ran.out
+
+
+def test_rates_said_at_the_round_stay_with_its_case(tipward, inspect):
+    refused = inspect("--at", "machine", "--work-per-hour", "1.200", answers="")
+    assert refused.code == 2 and "work_per_hour: '1.200' is no amount an hour" in refused.err
+    ran = inspect(
+        "--at", "machine", "--tools", "all", "--work-per-hour", "70", "--standstill-per-hour", "25", answers=""
+    )
+    case = json.loads(tipward("cases", "--json").out)[0]["id"]
+    place = json.loads(tipward("card", case, "--json").out)["case"]["pages"][0]["entry"]["place"]
+    assert ran.code == 0 and (place["work_per_hour"], place["standstill_per_hour"]) == (70, 25)

@@ -8,7 +8,7 @@ import click
 from tipward import tasks
 from tipward.cli import options
 from tipward.cli.show import print_json, wrapped, write_pdf
-from tipward.foundation import InputError, Problem
+from tipward.foundation import InputError, Problem, show_share
 from tipward.model import Calibration, ChangedNumber, Learning, Lesson
 
 MOST_SHOWN = 12
@@ -152,13 +152,9 @@ def _changes(changes: list[ChangedNumber], title: str) -> list[str]:
         where = f", {item.where}" if item.where else ""
         lines.append(f"  {item.name}{where}" + (f"  [{item.key}]" if item.key else ""))
         lines.append(
-            f"      {_percent(item.before)} -> {_percent(item.after)}"
-            f" ({_percent(item.low)} to {_percent(item.high)}), {item.found:.1f}, {item.expected:.1f}"
+            f"      {show_share(item.before)} -> {show_share(item.after)}"
+            f" ({show_share(item.low)} to {show_share(item.high)}), {item.found:.1f}, {item.expected:.1f}"
         )
     if len(changes) > len(shown[:MOST_SHOWN]) and lines:
         lines.append(f"  and {len(changes) - len(shown[:MOST_SHOWN])} that change less")
     return lines
-
-
-def _percent(share: float) -> str:
-    return f"{100 * share:.2g} %" if share < 0.1 else f"{100 * share:.0f} %"

@@ -129,10 +129,7 @@ def _pushed(message: Floats, course: Course) -> Floats:
         return row[None]
     low, high = _low_and_high(message, course)
     pushed = (message.reshape(-1, low.shape[1]) @ low).reshape(kinds, len(message))
-    for bit, chance in high:
-        view = pushed.reshape(kinds, -1, 2, 1 << bit)
-        view[:, :, 1] += chance * view[:, :, 0]
-        view[:, :, 0] *= 1 - chance
+    _bring_out(pushed, high)
     return pushed
 
 
@@ -153,12 +150,16 @@ def _low_and_high(message: Floats, course: Course) -> tuple[Floats, list[tuple[i
     kinds, low = len(course.weight) - 1, min(LOW, len(message).bit_length() - 1)
     steps = [(bit, np.array(chance[1:])[:, None, None]) for bit, chance in course.steps]
     matrix = np.repeat(np.eye(1 << low)[None], kinds, axis=0)
-    for bit, chance in steps:
-        if bit < low:
-            view = matrix.reshape(kinds, -1, 2, 1 << bit)
-            view[:, :, 1] += chance * view[:, :, 0]
-            view[:, :, 0] *= 1 - chance
+    _bring_out(matrix, [(bit, chance) for bit, chance in steps if bit < low])
     return matrix, [(bit, chance) for bit, chance in steps if bit >= low]
+
+
+def _bring_out(stack: Floats, steps: Sequence[tuple[int, Floats]]) -> None:
+    """Bring findings out, each with its chance by kind (K, 1, 1), in messages by kind (K, ...) that are changed."""
+    for bit, chance in steps:
+        view = stack.reshape(len(stack), -1, 2, 1 << bit)
+        view[:, :, 1] += chance * view[:, :, 0]
+        view[:, :, 0] *= 1 - chance
 
 
 def _push(row: Floats, bits: Sequence[tuple[int, float]]) -> None:

@@ -12,7 +12,7 @@ from tipward.foundation.errors import (
     TipwardError,
 )
 from tipward.foundation.sourced import GRADES, Sourced
-from tipward.foundation.units import UNIT_OF_SUFFIX, read_quantity, show_quantity, unit_of_field
+from tipward.foundation.units import UNIT_OF_SUFFIX, read_quantity, show_quantity, show_share, unit_of_field
 
 __all__ = [
     "GRADES",
@@ -29,5 +29,6 @@ __all__ = [
     "TipwardError",
     "read_quantity",
     "show_quantity",
+    "show_share",
     "unit_of_field",
 ]

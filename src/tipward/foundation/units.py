@@ -175,3 +175,28 @@ def show_quantity(value: float, unit: str, inches: bool = False) -> str:
     name, factor, digits = shown
     text = f"{value * factor:.{digits}f}"
     return f"{text.rstrip('0').rstrip('.') if '.' in text else text} {name}"
+
+
+def show_share(share: float) -> str:
+    """Show a share as a percentage of two digits, so that a small change still shows.
+
+    Parameters
+    ----------
+    share : float
+        From 0 to 1 [1].
+
+    Returns
+    -------
+    str
+        As "0.66 %", "5.5 %" or "31 %".
+
+    Raises
+    ------
+    Nothing.
+
+    Source: design.
+
+    >>> show_share(0.0066), show_share(0.055), show_share(0.312)
+    ('0.66 %', '5.5 %', '31 %')
+    """
+    return f"{100 * share:.2g} %" if share < 0.1 else f"{100 * share:.0f} %"

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from tipward.foundation import show_share
 from tipward.model import STATIONS, Calibration, ChangedNumber, Learning
 from tipward.reports.drawing import clean
 from tipward.reports.paper import CARD_FONT, print_paper
@@ -48,7 +49,7 @@ def lessons_sheet_pdf(learning: Learning, changes: Sequence[ChangedNumber], pape
         ],
         "held": None if learning.calibration is None else _held(learning.calibration),
         "changes": [_change(item) for item in changes[:MOST_CHANGES]],
-        "changes-left": max(len(learning.changes) - MOST_CHANGES, len(learning.changes) - len(changes), 0),
+        "changes-left": len(learning.changes) - len(changes[:MOST_CHANGES]),
         "in-use": [_lesson(item.id, f"{item.at:%Y-%m-%d}", item.key, item.payload) for item in learning.in_use],
         "notes": list(_notes(learning)),
     }
@@ -80,9 +81,9 @@ def _change(item: ChangedNumber) -> list[str]:
     return [
         clean(f"{item.name}{where}"),
         KINDS[item.kind],
-        _percent(item.before),
-        _percent(item.after),
-        f"{_percent(item.low)} to {_percent(item.high)}",
+        show_share(item.before),
+        show_share(item.after),
+        f"{show_share(item.low)} to {show_share(item.high)}",
         f"{item.found:.1f} ({item.expected:.1f})",
     ]
 
@@ -99,7 +100,3 @@ def _notes(learning: Learning) -> Iterator[str]:
         yield clean(f"Case {case} names what this catalogue does not hold.")
     if learning.uncounted:
         yield f"{learning.uncounted} closed cases are still to be counted."
-
-
-def _percent(share: float) -> str:
-    return f"{100 * share:.2g} %" if share < 0.1 else f"{100 * share:.0f} %"
