@@ -1,24 +1,24 @@
 """What a measured check should read on this path under any set of faults, over common draws of what is unknown."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
 
-from tipward.diagnosis.network import CheckNumbers, Floats
-from tipward.diagnosis.touch import touching
-from tipward.faults import Catalogue, Check, Fault
+from tipward.diagnosis.network import CheckNumbers, Floats, Ints
+from tipward.diagnosis.touch import reads, touching
+from tipward.faults import Catalogue, Change, Check, Fault
 from tipward.mechanics import Draws, change, draw, measure, push_force, triangular
 from tipward.model import Band, FeedPath
 
 DRAWS = 8192  # for what is stated: the error of a pair is then within .05
-PLANNED = 512  # the first of them, for choosing the next step
-MARCHED = 131_072  # sets times draws in one march: larger arrays leave the cache
+MARCHED = 16_384  # sets times draws in one march: larger arrays leave the cache
 KEPT_NUMBERS = 4_000_000  # what one path may remember of its predictions (32 MB)
 SEED = 1
 STUCK_N = 400.0  # a pull past this reads as "would not move"
 OUTLIER_DEGREES = 4  # Student t: hand readings have heavy tails [judgement]
+Stretch = tuple[int, int]
 
 
 @dataclass(eq=False)
@@ -28,60 +28,90 @@ class Bench:
     path: FeedPath
     draws: Draws
     faults: Mapping[str, Fault]
-    memory: dict[tuple[str, int], dict[frozenset[str], Floats]] = field(default_factory=dict)
+    memory: dict[str, dict[tuple[frozenset[str], int, int], Floats]] = field(default_factory=dict)
+    kept: int = 0
     graded: dict[str, tuple[CheckNumbers, Band]] = field(default_factory=dict)
-    sizes: dict[tuple[str, int, int], Floats] = field(default_factory=dict)
 
     def predict(self, check: Check, sets: Sequence[frozenset[str]], count: int = DRAWS) -> Floats:
         """Readings of a check (SI) under each set of faults, over the first ``count`` draws: (sets, count)."""
-        if sum(kept * len(rows) for (_, kept), rows in self.memory.items()) > KEPT_NUMBERS:
-            self.memory.clear()
-        known = self.memory.setdefault((check.id, count), {})
-        touched = touching(check, self.faults)
-        near = [item if item <= touched else item & touched for item in sets]
-        new = [item for item in dict.fromkeys(near) if item not in known]
-        step = max(MARCHED // count, 1)
-        for start in range(0, len(new), step):
-            part = new[start : start + step]
-            for item, row in zip(part, self._march(check, part, count), strict=True):
-                known[item] = row
-        return np.array([known[item] for item in near])
+        return self.along(check, sets, [(0, count)] * len(sets)).reshape(len(sets), count)
 
-    def _march(self, check: Check, sets: Sequence[frozenset[str]], count: int) -> Floats:
+    def along(self, check: Check, sets: Sequence[frozenset[str]], stretches: Sequence[Stretch]) -> Floats:
+        """Readings of a check (SI) under each set of faults over its own stretch (first, count) of the draws, end to end."""
+        if self.kept > KEPT_NUMBERS:
+            self.memory.clear()
+            self.kept = 0
+        known = self.memory.setdefault(check.id, {})
+        touched = touching(check, self.faults)
+        asked = [
+            (item if item <= touched else item & touched, *stretch)
+            for item, stretch in zip(sets, stretches, strict=True)
+        ]
+        new = [key for key in dict.fromkeys(asked) if key not in known]
+        for part in _in_turns(new):
+            ends = np.cumsum([count for _, _, count in part])
+            known.update(zip(part, np.split(self._march(check, part), ends[:-1]), strict=True))
+            self.kept += int(ends[-1])
+        return np.concatenate([known[key] for key in asked]) if asked else np.zeros(0)
+
+    def _march(self, check: Check, sets: Sequence[tuple[frozenset[str], int, int]]) -> Floats:
+        """One march through all sets end to end, each over its stretch of the draws."""
         assert check.reading is not None
-        values: Mapping[str, float | Floats] = {
-            name: value[:count] if isinstance(value, np.ndarray) else value for name, value in self.draws.values.items()
+        first, count = np.array([key[1:] for key in sets], dtype=np.int64).T
+        begins, every = np.cumsum(count) - count, end_to_end(first, count)
+        values = {
+            name: value[every] if isinstance(value, np.ndarray) else value
+            for name, value in self.draws.values.items()
+            if reads(check, name)
         }
         held: dict[str, list[int]] = {}
-        for place, item in enumerate(sets):
-            for fault in sorted(item):
+        for place, key in enumerate(sets):
+            for fault in key[0]:
                 held.setdefault(fault, []).append(place)
-        for fault, places in held.items():
-            on = np.zeros((len(sets), 1), dtype=bool)
-            on[places] = True
+        for fault in sorted(held):
+            places = end_to_end(begins[held[fault]], count[held[fault]])
             for number, step in enumerate(self.faults[fault].changes):
-                size = self._size(fault, number, count)
-                if step.op == "=":
-                    changed = change(values, step.field, "=", size)[step.field]
-                    values = {**values, step.field: np.where(on, changed, values[step.field])}
-                else:
-                    neutral = 1.0 if step.op == "*" else 0.0
-                    values = change(values, step.field, step.op, np.where(on, size, neutral))
-        context = dict(check.reading.context)
-        found = np.broadcast_to(measure(check.reading.name, values, self.path, context), (len(sets), count))
+                if reads(check, step.field):
+                    drawn = self.draws.uniforms[f"{fault}:{number}"][every[places]]
+                    _change(values, step, places, triangular(drawn, step.low, step.mode, step.high), len(every))
+        found = np.broadcast_to(
+            measure(check.reading.name, values, self.path, dict(check.reading.context)), every.shape
+        )
         read: Floats = np.where(np.isfinite(found), found, np.inf)
         return read
 
-    def _size(self, fault: str, number: int, count: int) -> Floats:
-        """How much a change of a fault amounts to in the first ``count`` draws; remembered for the short runs of choosing."""
-        key = (fault, number, count)
-        if key in self.sizes:
-            return self.sizes[key]
-        step = self.faults[fault].changes[number]
-        size = triangular(self.draws.uniforms[f"{fault}:{number}"][:count], step.low, step.mode, step.high)
-        if count <= PLANNED:
-            self.sizes[key] = size
-        return size
+
+def end_to_end(first: Ints, count: Ints) -> Ints:
+    """Ranges of ``count`` whole numbers from each ``first``, end to end."""
+    begins = np.cumsum(count) - count
+    found: Ints = np.arange(int(count.sum())) + np.repeat(first - begins, count)
+    return found
+
+
+def _in_turns(
+    asked: Sequence[tuple[frozenset[str], int, int]],
+) -> Iterator[list[tuple[frozenset[str], int, int]]]:
+    """What is asked, so much at a time as stays in the cache."""
+    part: list[tuple[frozenset[str], int, int]] = []
+    total = 0
+    for key in asked:
+        if part and total + key[2] > MARCHED:
+            yield part
+            part, total = [], 0
+        part.append(key)
+        total += key[2]
+    if part:
+        yield part
+
+
+def _change(values: dict[str, float | Floats], step: Change, places: Ints, size: Floats, count: int) -> None:
+    """Carry out one change of a fault in the places that hold it, of ``count``."""
+    if step.field not in values and step.op != "=":
+        return
+    whole = values[step.field]
+    whole = whole if isinstance(whole, np.ndarray) else np.full(count, whole)
+    whole[places] = change({step.field: whole[places]}, step.field, step.op, size)[step.field]
+    values[step.field] = whole
 
 
 def calibrated_push(held: Bench, weights: Floats) -> Band:

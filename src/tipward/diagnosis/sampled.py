@@ -17,11 +17,10 @@ from tipward.diagnosis.items import Items, items_of, without
 from tipward.diagnosis.lots import Lots
 from tipward.diagnosis.network import Bools, Floats, Ints, Network
 from tipward.diagnosis.posterior import Drawn
-from tipward.diagnosis.readings import DRAWS, PLANNED
 from tipward.diagnosis.recursion import Recursion
 from tipward.diagnosis.states import Group, groups
 from tipward.diagnosis.terms import Evidence, Term, log_likelihood_of
-from tipward.diagnosis.weighing import Scales, Weighed
+from tipward.diagnosis.weighing import PLANNED, STATED, Care, Scales, Weighed
 from tipward.faults import Catalogue
 
 COMPLETE = 4096  # list every set where there are no more than these
@@ -75,7 +74,7 @@ def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence, e
     1.0
     """
     spread = groups(network.clusters, found.mendings)
-    sets = _Sets(catalogue, network, found, spread, DRAWS if exact else PLANNED)
+    sets = _Sets(catalogue, network, found, spread, STATED if exact else PLANNED)
     if _count(spread) <= COMPLETE:
         states = sets.complete()
         present = sets.present(states)
@@ -143,10 +142,10 @@ class _Sets:
     """Fault sets of a posterior, from state numbers or from items."""
 
     def __init__(
-        self, catalogue: Catalogue, network: Network, found: Evidence, spread: Sequence[Group], draws: int
+        self, catalogue: Catalogue, network: Network, found: Evidence, spread: Sequence[Group], care: Care
     ) -> None:
         self.network, self.found, self.spread = network, found, tuple(spread)
-        self.scales = Scales(catalogue, network, found, draws)
+        self.scales = Scales(catalogue, network, found, care)
         self.where = [(g, row) for g, group in enumerate(spread) for row in range(len(group.faults))]
         empty = [np.argmax(~group.present.any(axis=(2, 3)), axis=1) for group in spread]
         self.empty = np.concatenate([np.zeros(0, dtype=np.int64), *empty])

@@ -25,3 +25,10 @@ def touching(check: Check, faults: Mapping[str, Fault]) -> frozenset[str]:
         near = frozenset(f.id for f in faults.values() if any(item.field in fields for item in f.changes))
         known = _TOUCHING[key] = (faults, near)
     return known[1]
+
+
+def reads(check: Check, field: str) -> bool:
+    """Whether the reading of a measured check depends on a field of the path, or on how sure its relations are."""
+    assert check.reading is not None
+    fields = _fields(check.reading.name, tuple(sorted(check.reading.context.items())))
+    return field in fields or field.startswith("mechanics.")

@@ -5,13 +5,28 @@ from dataclasses import dataclass
 import numpy as np
 
 from tipward.diagnosis.network import Bools, Floats, Ints, Network
-from tipward.diagnosis.readings import PLANNED, bench_for, log_likelihood
+from tipward.diagnosis.readings import DRAWS, bench_for, log_likelihood
+from tipward.diagnosis.stretches import FEW, Stretches, counts_by, stretches, weights_of
 from tipward.diagnosis.terms import Evidence, Measured
 from tipward.diagnosis.touch import touching
 from tipward.faults import Catalogue
 
-BATCHES = 8
+MOST_TURNS = 6  # what weighs more than it has draws for gets more, so often
+BY_ITSELF = 128  # draws of each kind for the weight of one reading by itself
+SEED = 8
 UNLIKELY = -25.0  # log likelihood per reading below which no listed set explains it
+
+
+@dataclass(frozen=True, slots=True)
+class Care:
+    """How many draws the kinds of sets share by what they weigh, at first, and the error from which on they share more."""
+
+    shared: int
+    error: float
+
+
+PLANNED = Care(8192, 1.0)  # for choosing the next step: no more than these
+STATED = Care(262_144, 0.01)  # for what is stated
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,31 +51,47 @@ class Scales:
     False
     """
 
-    def __init__(self, catalogue: Catalogue, network: Network, found: Evidence, draws: int = PLANNED) -> None:
-        self.catalogue, self.network, self.found, self.draws = catalogue, network, found, draws
+    def __init__(self, catalogue: Catalogue, network: Network, found: Evidence, care: Care = PLANNED) -> None:
+        self.catalogue, self.network, self.found, self.care = catalogue, network, found, care
+        self.marks = np.random.default_rng(SEED).integers(1, 2**62, (len(found.mendings) + 1, len(network.ids)))
 
     def weigh(self, present: Bools, log_weights: Floats) -> Weighed:
-        """Log weights with the readings over all draws, their error by batches, and the weights of the draws.
+        """Log weights with the readings, their error through the draws, and the weights of the draws.
 
-        ``present`` (sets, N, E) says which faults each set holds in each epoch.
+        ``present`` (sets, N, E) says which faults each set holds in each epoch. Sets alike in all that the readings touch
+        are of one kind; each kind gets as many draws as it is worth.
         """
         if not self.found.measured:
             return Weighed(log_weights, 0.0, None, False)
-        kinds, kind = self._kinds(present)
-        logs = sum((self._log_of(item, present[kinds]) for item in self.found.measured), np.zeros(self.draws))
-        likelihood = np.exp(logs - logs.max())
-        before = np.exp(log_weights - log_weights.max())
-        batches = likelihood.reshape(len(kinds), BATCHES, -1).mean(axis=2)[kind] * before[:, None]
-        draws = np.bincount(kind, before, len(kinds)) @ likelihood
-        each = likelihood.mean(axis=1)
-        total = log_weights + np.log(np.maximum(each, 1e-300))[kind] + logs.max()
-        best = float(np.log(each.max()) + logs.max()) / len(self.found.measured)
-        return Weighed(total, _error(present[:, :, -1], batches), draws / draws.sum(), best < UNLIKELY)
+        marks, kind, first = self._kinds(present)
+        mass: Floats = np.bincount(kind, np.exp(log_weights - log_weights.max()), len(first)).astype(np.float64)
+        count = np.full(len(first), FEW if len(first) * DRAWS > self.care.shared else DRAWS)
+        again, runs, shared = np.arange(len(first)), [], self.care.shared
+        for _ in range(MOST_TURNS):
+            along = stretches(marks[again], count[again])
+            runs.append((again, along, self._logs(present[first[again]], along)))
+            found = weights_of(runs, mass)
+            total = log_weights + found.log_mean[kind]
+            error = _error(present[:, :, -1], total, kind, found.error)
+            shared *= 1 if error <= self.care.error else 4
+            wanted = np.maximum(counts_by(found.shares(mass), shared), count)
+            again, count = np.flatnonzero(wanted > count), wanted
+            if not len(again):
+                break
+        surprise = float(found.log_mean.max()) / len(self.found.measured) < UNLIKELY
+        return Weighed(total, error, found.draws, surprise)
 
-    def _kinds(self, present: Bools) -> tuple[Ints, Ints]:
-        """The first set of each kind, and the kind of each set: sets alike in all that the readings touch are of one kind."""
-        touched = [present[:, self._near(item)[1], item.epoch] for item in self.found.measured]
-        return _alike(np.concatenate(touched, axis=1))
+    def _kinds(self, present: Bools) -> tuple[Ints, Ints, Ints]:
+        """The mark of each kind, the kind of each set, and the first set of each kind."""
+        columns = sorted({(fault, item.epoch) for item in self.found.measured for fault in self._near(item)[1]})
+        faults, epochs = np.array(columns, dtype=np.int64).reshape(-1, 2).T
+        return _alike(present[:, faults, epochs], self.marks[epochs, faults])
+
+    def _logs(self, present: Bools, along: Stretches) -> Floats:
+        """Log likelihood of all readings together under each set, each along its stretch of the draws: flat."""
+        return sum(
+            (self._log_of(item, present, along) for item in self.found.measured), np.zeros(int(along.count.sum()))
+        )
 
     def _near(self, item: Measured) -> tuple[list[str], list[int]]:
         names = sorted(touching(self.catalogue.check(item.check), self.catalogue.faults))
@@ -68,35 +99,35 @@ class Scales:
 
     def log_alone(self, item: Measured, present: Bools) -> Floats:
         """Log likelihood of one measured finding by itself under each set, (sets,)."""
-        return _log_mean(self._log_of(item, present))
+        near = self._near(item)[1]
+        marks, kind, first = _alike(present[:, near, item.epoch], self.marks[item.epoch, near])
+        along = stretches(marks, np.full(len(first), BY_ITSELF))
+        logs = self._log_of(item, present[first], along)
+        top = logs.max()
+        found: Floats = np.log(np.maximum(along.mean(np.exp(logs - top)), 1e-300))[kind] + top
+        return found
 
-    def _log_of(self, item: Measured, present: Bools) -> Floats:
-        """Log likelihood of one measured finding under each set and draw, (sets, draws)."""
+    def _log_of(self, item: Measured, present: Bools, along: Stretches) -> Floats:
+        """Log likelihood of one measured finding under each set along its stretch of the draws: flat."""
         check, (names, near) = self.catalogue.check(item.check), self._near(item)
-        rows = present[:, near, item.epoch]
-        kinds, kind = _alike(rows)
-        sets = [frozenset(name for name, on in zip(names, row, strict=True) if on) for row in rows[kinds].tolist()]
-        predicted = bench_for(self.catalogue, item.path).predict(check, sets, self.draws)
-        return log_likelihood(check, item.readings, predicted)[kind]
+        rows, columns = np.nonzero(present[:, near, item.epoch])
+        parts = np.split(np.array(names, dtype=object)[columns], np.searchsorted(rows, np.arange(1, len(present))))
+        sets = [frozenset(part.tolist()) for part in parts]
+        predicted = bench_for(self.catalogue, item.path).along(check, sets, along.pairs())
+        return log_likelihood(check, item.readings, predicted)
 
 
-def _alike(rows: Bools) -> tuple[Ints, Ints]:
-    """The first of each kind of equal rows, and the kind of each row, by a random 62-bit sum of each row."""
-    keys = np.random.default_rng(BATCHES).integers(1, 2**62, rows.shape[1])
-    _, first, kind = np.unique(rows @ keys, return_index=True, return_inverse=True)
-    return first, kind.reshape(-1)
+def _alike(rows: Bools, marks: Ints) -> tuple[Ints, Ints, Ints]:
+    """Mark, kind and first of each kind of equal rows: a mark is the sum of the random numbers of what a row holds."""
+    keys, first, kind = np.unique(rows @ marks, return_index=True, return_inverse=True)
+    return keys, kind.reshape(-1), first
 
 
-def _error(now: Bools, batches: Floats) -> float:
-    """Standard error of the most uncertain marginal, from batches of the draws."""
-    total = batches.sum(axis=0)
-    if not (total > 0).all():
-        return 0.5
-    marginals = now.T.astype(float) @ (batches / total)
-    return float((marginals.std(axis=1, ddof=1) / np.sqrt(BATCHES)).max(initial=0.0))
-
-
-def _log_mean(logs: Floats) -> Floats:
-    top = logs.max(axis=1, keepdims=True)
-    found: Floats = (top + np.log(np.exp(logs - top).mean(axis=1, keepdims=True)))[:, 0]
-    return found
+def _error(now: Bools, log_weights: Floats, kind: Ints, error: Floats) -> float:
+    """Standard error of the most uncertain marginal, from the errors of the kinds, as if these were independent."""
+    weights = np.exp(log_weights - log_weights.max())
+    weights /= weights.sum()
+    off = weights[:, None] * (now - weights @ now)
+    order = np.argsort(kind, kind="stable")
+    by_kind = np.add.reduceat(off[order], np.flatnonzero(np.diff(kind[order], prepend=-1)), axis=0)
+    return float(np.sqrt(((by_kind * error[:, None]) ** 2).sum(axis=0)).max(initial=0.0))

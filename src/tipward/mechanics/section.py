@@ -60,7 +60,8 @@ def bending_stiffness(young_pa: Number, diameter_m: Number, stiffness_factor_1: 
     >>> round(bending_stiffness(207e9, 0.0009), 7)
     0.0066667
     """
-    return stiffness_factor_1 * young_pa * np.pi / 64 * diameter_m**4
+    square = diameter_m * diameter_m
+    return stiffness_factor_1 * young_pa * np.pi / 64 * square * square
 
 
 def wire_weight(density_kg_per_m3: Number, diameter_m: Number) -> Number:
@@ -116,7 +117,7 @@ def plastic_moment(yield_pa: Number, diameter_m: Number, hole_m: Number = 0.0) -
     >>> round(plastic_moment(850e6, 0.0009), 4)
     0.1033
     """
-    return yield_pa * (diameter_m**3 - hole_m**3) / 6
+    return yield_pa * (diameter_m * diameter_m * diameter_m - hole_m * hole_m * hole_m) / 6
 
 
 def elastic_radius(young_pa: Number, yield_pa: Number, diameter_m: Number) -> Number:
@@ -183,18 +184,28 @@ def plastic_bending_drag(
     if np.all(np.asarray(radius_m) >= elastic_radius(young_pa, yield_pa, diameter_m)):
         return 0.0 * (young_pa + yield_pa + diameter_m + radius_m + hole_m)
     outer = _fibres(young_pa, yield_pa, diameter_m, radius_m)
-    return outer - _fibres(young_pa, yield_pa, hole_m, radius_m)
+    return outer - _fibres(young_pa, yield_pa, hole_m, radius_m) if np.any(hole_m) else outer
 
 
 def _fibres(young_pa: Number, yield_pa: Number, diameter_m: Number, radius_m: Number) -> Number:
     """Sum of the work of all fibres of a full round section, both sides."""
     half = np.maximum(np.asarray(diameter_m) / 2, 1e-12)
     strain = yield_pa / young_pa
-    first, second = (np.arccos(np.clip(step * strain * radius_m / half, 0.0, 1.0)) for step in (1.0, 2.0))
-    area, area2 = (half**2 * (turn - np.sin(2 * turn) / 2) for turn in (first, second))
-    square, square2 = (half**4 / 4 * (turn - np.sin(4 * turn) / 4) for turn in (first, second))
-    arm2 = 2 / 3 * (half * np.sin(second)) ** 3
+    edge = strain * radius_m / half
+    area, square, _ = _caps(edge, half)
+    area2, square2, arm2 = _caps(2.0 * edge, half) if np.any(edge < 0.5) else (0.0, 0.0, 0.0)
     once = young_pa / 2 * ((square - square2) / radius_m**2 - strain**2 * (area - area2))
     twice = yield_pa * (2 * arm2 / radius_m - 2.5 * strain * area2)
     work: Number = np.maximum(2 * (once + twice), 0.0)
     return work
+
+
+def _caps(edge_1: Number, half_m: Number) -> tuple[Number, Number, Number]:
+    """Area [m^2], second moment [m^4] and first moment [m^3] of the two caps of a round section beyond this share of its radius."""
+    cos = np.minimum(edge_1, 1.0)
+    sin = np.sqrt(1.0 - cos * cos)
+    turn, both = np.arccos(cos), sin * cos
+    half2, leg = half_m * half_m, half_m * sin
+    area = half2 * (turn - both)
+    square = half2 * half2 / 4 * (turn - both * (2.0 * cos * cos - 1.0))
+    return area, square, 2 / 3 * leg * leg * leg

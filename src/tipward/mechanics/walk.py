@@ -16,6 +16,8 @@ from tipward.mechanics.section import (
     wire_weight,
 )
 
+LEAST_HOLE = 0.05  # share of the diameter
+
 
 def hole_of(values: Values) -> Number:
     """Diameter of the filled hole of the wire.
@@ -28,7 +30,7 @@ def hole_of(values: Values) -> Number:
     Returns
     -------
     float or array
-        d - 2 t, at least 0 [m]; 0 for solid wire.
+        d - 2 t [m]; 0 where that is less than a twentieth of d: solid wire, if a little thicker than its class says.
 
     Raises
     ------
@@ -39,7 +41,9 @@ def hole_of(values: Values) -> Number:
     >>> hole_of({"wire.diameter_m": 0.001, "wire.sheath_thickness_m": 0.0005})
     0.0
     """
-    hole = np.maximum(values["wire.diameter_m"] - 2 * values["wire.sheath_thickness_m"], 0.0)
+    diameter = values["wire.diameter_m"]
+    hole = diameter - 2 * values["wire.sheath_thickness_m"]
+    hole = np.where(hole > LEAST_HOLE * diameter, hole, 0.0)
     return float(hole) if np.ndim(hole) == 0 else hole
 
 

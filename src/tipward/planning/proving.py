@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from tipward.diagnosis.believing import Belief, believe
-from tipward.diagnosis.readings import PLANNED, bench_for
+from tipward.diagnosis.readings import DRAWS, bench_for
 from tipward.faults import Catalogue, Check, Reading, Span
 from tipward.mechanics import wire_family
 from tipward.model import Case, FeedPath, Proof, ProofTarget, ProofTest, Repair, Suspicion
@@ -324,7 +324,7 @@ def _is_pull(check: Check, lie: str) -> bool:
 def _healthy(catalogue: Catalogue, path: FeedPath, belief: Belief, check: Check) -> tuple[float, float]:
     """5 and 95 % of what the repaired path should read, with the draws weighted by what was measured on it."""
     weights = belief.draw_weights
-    count = PLANNED if weights is None else len(weights)
+    count = DRAWS if weights is None else len(weights)
     values = bench_for(catalogue, path).predict(check, [frozenset()], count)[0]
     shares = np.full(len(values), 1 / len(values)) if weights is None else weights
     order = np.argsort(values)
