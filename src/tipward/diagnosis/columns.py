@@ -5,12 +5,12 @@ from functools import lru_cache
 
 import numpy as np
 
-from tipward.diagnosis.network import Bools, Floats
+from tipward.diagnosis.network import Bools, Floats, Ints
 from tipward.diagnosis.posterior import Signed
 from tipward.diagnosis.slate import Pairs, Slate
 from tipward.diagnosis.states import Group
 
-MOST_PATTERNS = 512  # groups of clusters whose patterns are remembered
+MOST_PATTERNS = 512  # groups of clusters that are remembered with their patterns
 
 
 def over_columns(belief: Signed, laid: Slate, epoch: int) -> tuple[Floats, Floats]:
@@ -46,14 +46,27 @@ def over_columns(belief: Signed, laid: Slate, epoch: int) -> tuple[Floats, Float
     >>> over_columns(belief, slate({}, belief.groups), -1)[0].shape
     (0,)
     """
-    scored = [_Scored(group, pairs, epoch) for group, pairs in zip(belief.groups, laid.pairs, strict=True)]
+    scored, lines = _multiplied(belief, laid, epoch)
     joint = np.zeros((len(laid.leak), len(belief.network.ids)))
-    lines = laid.leak[:, None] * belief.columns[None, :]
-    for group, states in zip(scored, belief.states, strict=True):
-        group.multiply(lines, states)
     for group in scored:
         group.join(joint, lines)
     return np.clip(lines.sum(axis=1), 0.0, 1.0), joint
+
+
+def below_over_columns(belief: Signed, laid: Slate) -> Floats:
+    """P(outcome <= k) alone, of what is there now, (lines,)."""
+    found: Floats = np.clip(_multiplied(belief, laid, -1)[1].sum(axis=1), 0.0, 1.0)
+    return found
+
+
+def _multiplied(belief: Signed, laid: Slate, epoch: int) -> tuple[list["_Scored"], Floats]:
+    """The columns with what every cluster multiplies into each line, (L, C)."""
+    lines = laid.leak[:, None] * belief.columns[None, :]
+    scored = []
+    for group, pairs, states in zip(belief.groups, laid.pairs, belief.states, strict=True):
+        scored.append(_Scored(_shown(group, pairs, epoch), states, len(belief.columns)))
+        scored[-1].multiply(lines)
+    return scored, lines
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,49 +91,70 @@ def _patterns(group: Group, epoch: int) -> _Patterns:
     return _Patterns(there, now, (codes[:, None, :] == used[None, :, None]).astype(float))
 
 
-class _Scored:
-    """What the clusters of one group multiply into the lines: pairs (P), patterns (Q) and columns (C)."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Shown:
+    """What the patterns of a group multiply into the lines of a slate, laid out once for both: pairs (P) by patterns (Q)."""
 
-    def __init__(self, group: Group, pairs: Pairs, epoch: int) -> None:
-        self.group, self.pairs, self.patterns = group, pairs, _patterns(group, epoch)
-        self.now = self.patterns.now.astype(float)
-        self.shown = np.ones((len(pairs.row), len(self.now)))
-        for place in range(group.faults.shape[1]):
-            self.shown *= np.where(self.patterns.there[None, :, place], pairs.shown[:, place, None], 1.0)
-        self.starts = np.flatnonzero(np.r_[True, pairs.line[1:] != pairs.line[:-1]][: len(pairs.line)])
-        self.of_cluster = [np.flatnonzero(pairs.row == row) for row in range(len(group.faults))] if self.wide else []
+    group: Group
+    pairs: Pairs
+    patterns: _Patterns
+    now: Floats
+    shown: Floats
+    starts: Ints
+    of_cluster: tuple[Ints, ...]
 
     @property
     def wide(self) -> bool:
         """Whether clusters are better taken one by one: few of many patterns, not many of few."""
         return bool(self.group.faults.shape[1] > 1)
 
-    def multiply(self, lines: Floats, states: Floats) -> None:
+
+@lru_cache(MOST_PATTERNS)
+def _shown(group: Group, pairs: Pairs, epoch: int) -> _Shown:
+    patterns = _patterns(group, epoch)
+    shown = np.ones((len(pairs.row), len(patterns.now)))
+    for place in range(group.faults.shape[1]):
+        shown *= np.where(patterns.there[None, :, place], pairs.shown[:, place, None], 1.0)
+    starts = np.flatnonzero(np.r_[True, pairs.line[1:] != pairs.line[:-1]][: len(pairs.line)])
+    of_cluster = tuple(np.flatnonzero(pairs.row == row) for row in range(len(group.faults)))
+    return _Shown(group, pairs, patterns, patterns.now.astype(float), shown, starts, of_cluster)
+
+
+class _Scored:
+    """What the clusters of one group multiply into the lines of a slate: pairs (P), patterns (Q) and columns (C)."""
+
+    def __init__(self, laid: _Shown, states: Floats, columns: int) -> None:
+        self.laid, self.chance = laid, laid.patterns.states @ states
+        self.factor = np.ones((len(laid.pairs.row), columns))
+
+    def multiply(self, lines: Floats) -> None:
         """Multiply the expected product of what is shown into the lines (L, C); the chances of a cluster add to 1."""
-        self.chance = self.patterns.states @ states
-        self.factor = np.ones((len(self.pairs.row), lines.shape[1]))
-        for row, mine in enumerate(self.of_cluster):
-            self.factor[mine] += (self.shown[mine] - 1.0) @ self.chance[row]
-        if not self.wide:
-            for pattern, shown in enumerate(self.shown.T):
+        laid = self.laid
+        if laid.wide:
+            for row, mine in enumerate(laid.of_cluster):
+                self.factor[mine] += (laid.shown[mine] - 1.0) @ self.chance[row]
+        else:
+            for pattern, shown in enumerate(laid.shown.T):
                 self.factor += self._held(pattern) * (shown - 1.0)[:, None]
-        lines[self.pairs.line[self.starts]] *= np.multiply.reduceat(self.factor, self.starts, axis=0)
+        lines[laid.pairs.line[laid.starts]] *= np.multiply.reduceat(self.factor, laid.starts, axis=0)
 
     def _held(self, pattern: int) -> Floats:
         """Chance of a pattern in the cluster of each pair (P, C)."""
-        return self.chance[:, pattern].take(self.pairs.row, axis=0)
+        return self.chance[:, pattern].take(self.laid.pairs.row, axis=0)
 
     def join(self, joint: Floats, lines: Floats) -> None:
         """Fill in P(outcome <= k and fault present now), (L, N), for the faults of the group."""
-        single = np.einsum("qn,gqc->gnc", self.now, self.chance).reshape(-1, lines.shape[1])
-        whole = (lines @ single.T).reshape(-1, *self.group.faults.shape)
-        share = lines.take(self.pairs.line, axis=0)
+        laid = self.laid
+        single = np.einsum("qn,gqc->gnc", laid.now, self.chance).reshape(-1, lines.shape[1])
+        whole = (lines @ single.T).reshape(-1, *laid.group.faults.shape)
+        share = lines.take(laid.pairs.line, axis=0)
         share /= np.where(self.factor > 0, self.factor, 1.0)
-        each = np.empty(self.shown.shape)
-        for row, mine in enumerate(self.of_cluster):
-            each[mine] = share[mine] @ self.chance[row].T
-        if not self.wide:
+        each = np.empty_like(laid.shown)
+        if laid.wide:
+            for row, mine in enumerate(laid.of_cluster):
+                each[mine] = share[mine] @ self.chance[row].T
+        else:
             for pattern in range(each.shape[1]):
                 each[:, pattern] = np.einsum("pc,pc->p", share, self._held(pattern))
-        whole[self.pairs.line, self.pairs.row] = (each * self.shown) @ self.now
-        joint[:, self.group.faults] = whole
+        whole[laid.pairs.line, laid.pairs.row] = (each * laid.shown) @ laid.now
+        joint[:, laid.group.faults] = whole

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tipward.diagnosis.columns import over_columns
+from tipward.diagnosis.columns import below_over_columns, over_columns
 from tipward.diagnosis.network import Floats, Ints
 from tipward.diagnosis.posterior import Drawn, Posterior, Signed
-from tipward.diagnosis.slate import Slate
+from tipward.diagnosis.slate import Slate, apart, rows_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,14 +85,23 @@ def forecast(belief: Posterior, laid: Slate) -> Forecast:
     >>> forecast(belief, slate({}, belief.groups)).information()
     {}
     """
-    before = laid.history & (belief.epochs > 1)
-    if not before.any():
+    if belief.epochs == 1 or not laid.history.any():
         return _by_check(belief, laid, *_lines(belief, laid, -1))
     below, joint = np.empty(len(laid.leak)), np.empty((len(laid.leak), len(belief.network.ids)))
-    for chosen, epoch in ((~before, -1), (before, 0)):
-        lines = np.repeat(chosen, laid.count)
-        below[lines], joint[lines] = _lines(belief, laid.part(chosen), epoch)
+    for lines, before, part in apart(laid):
+        below[lines], joint[lines] = _lines(belief, part, 0 if before else -1)
     return _by_check(belief, laid, below, joint)
+
+
+def abnormal(belief: Posterior, laid: Slate) -> dict[str, float]:
+    """Probability [1] that each check of a slate shows anything but its first outcome, of what is there now."""
+    if isinstance(belief, Drawn):
+        below = laid.leak * (_share(belief, laid, -1).sum(axis=0))
+    else:
+        assert isinstance(belief, Signed)
+        below = below_over_columns(belief, laid)
+    first = np.cumsum(laid.count) - laid.count
+    return dict(zip(laid.names, np.clip(1 - below[first], 0.0, 1.0).tolist(), strict=True))
 
 
 def _lines(belief: Posterior, laid: Slate, epoch: int) -> tuple[Floats, Floats]:
@@ -105,30 +114,29 @@ def _lines(belief: Posterior, laid: Slate, epoch: int) -> tuple[Floats, Floats]:
 
 def _over_sets(belief: Drawn, laid: Slate, epoch: int) -> tuple[Floats, Floats]:
     """The lines over weighted fault sets."""
-    there, now = belief.sets[:, :, epoch], belief.sets[:, :, -1]
-    shows, held = np.flatnonzero(there.any(axis=0)), np.flatnonzero(now.any(axis=0))
-    share = np.exp(there[:, shows].astype(float) @ laid.log_shown[:, shows].T) * belief.weights[:, None]
+    now = belief.sets[:, :, -1]
+    held, share = np.flatnonzero(now.any(axis=0)), _share(belief, laid, epoch)
     joint = np.zeros((len(laid.leak), len(belief.network.ids)))
     joint[:, held] = laid.leak[:, None] * (share.T @ now[:, held].astype(float))
     return laid.leak * share.sum(axis=0), joint
 
 
+def _share(belief: Drawn, laid: Slate, epoch: int) -> Floats:
+    """Weight of each set times what its faults multiply into each line, (sets, lines)."""
+    there = belief.sets[:, :, epoch]
+    shows = np.flatnonzero(there.any(axis=0))
+    found: Floats = np.exp(there[:, shows].astype(float) @ laid.log_shown[:, shows].T) * belief.weights[:, None]
+    return found
+
+
 def _by_check(belief: Posterior, laid: Slate, below: Floats, joint: Floats) -> Forecast:
     """Differences of the cumulative lines: probability of each outcome, and of each fault under it."""
-    now = belief.in_epoch(-1)
-    total = laid.count + 1
-    first = np.concatenate([[0], np.cumsum(total)[:-1]]).astype(np.int64) if len(total) else total
-    begins = np.zeros(int(total.sum()), dtype=bool)
-    begins[first] = True
-    ends = np.roll(begins, -1)
-    line = np.arange(len(begins)) - np.repeat(np.arange(len(total)), total)
-    upper, lower = np.where(ends, len(below), line), np.where(begins, len(below) + 1, line - 1)
+    now, rows = belief.in_epoch(-1), rows_of(laid)
     chance = np.concatenate([below, [1.0, 0.0]])
     both = np.vstack([joint, now, np.zeros_like(now)])
-    share = np.clip(chance[upper] - chance[lower], 0.0, 1.0)
-    under = np.clip((both[upper] - both[lower]) / np.maximum(share, 1e-12)[:, None], 0.0, 1.0)
-    place = {name: (int(at), int(many)) for name, at, many in zip(laid.names, first, total, strict=True)}
-    return Forecast(place, share, under, now)
+    share = np.clip(chance[rows.upper] - chance[rows.lower], 0.0, 1.0)
+    under = np.clip((both[rows.upper] - both[rows.lower]) / np.maximum(share, 1e-12)[:, None], 0.0, 1.0)
+    return Forecast(rows.place, share, under, now)
 
 
 def entropy(chance: Floats) -> Floats:

@@ -2,14 +2,17 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from tipward.diagnosis.network import Bools, CheckNumbers, Floats, Ints
 from tipward.diagnosis.states import Group
 
+MOST_LAID = 64  # slates of which it is remembered how their lines lie
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Pairs:
     """The (check outcome, cluster) pairs of one group: which line of the slate, which cluster, what is shown (P, n)."""
 
@@ -18,7 +21,7 @@ class Pairs:
     shown: Floats
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Slate:
     """Checks laid out for scoring: one line for each cumulative outcome but the last of each check.
 
@@ -33,11 +36,6 @@ class Slate:
     pairs: tuple[Pairs, ...]
     history: Bools
 
-    def only(self, names: Sequence[str]) -> "Slate":
-        """The slate of some of its checks, in the order of the slate."""
-        wanted = set(names)
-        return self.part(np.array([name in wanted for name in self.names], dtype=bool))
-
     def part(self, chosen: Bools) -> "Slate":
         """The slate of the chosen checks (checks,)."""
         lines = np.repeat(chosen, self.count)
@@ -50,6 +48,35 @@ class Slate:
         return Slate(
             names, self.count[chosen], self.leak[lines], self.log_shown[lines], tuple(pairs), self.history[chosen]
         )
+
+
+@lru_cache(MOST_LAID)
+def apart(laid: Slate) -> tuple[tuple[Ints, bool, Slate], ...]:
+    """The checks of now, and those that tell of the time before the case: their lines, whether it is those, their slate."""
+    both = [(np.repeat(chosen, laid.count), chosen) for chosen in (~laid.history, laid.history) if chosen.any()]
+    return tuple((np.flatnonzero(lines), bool(laid.history[chosen].all()), laid.part(chosen)) for lines, chosen in both)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rows:
+    """The outcomes of all checks one under the other: each is the line ``upper`` less the line ``lower``."""
+
+    place: Mapping[str, tuple[int, int]]
+    upper: Ints
+    lower: Ints
+
+
+@lru_cache(MOST_LAID)
+def rows_of(laid: Slate) -> Rows:
+    """Where each outcome of each check stands among the lines; a line past the last is 1, and the one after that 0."""
+    total, lines = laid.count + 1, len(laid.leak)
+    first = np.cumsum(total) - total
+    line = np.arange(int(total.sum())) - np.repeat(np.arange(len(total)), total)
+    within = np.arange(len(line)) - np.repeat(first, total)
+    upper = np.where(within == np.repeat(laid.count, total), lines, line)
+    lower = np.where(within == 0, lines + 1, line - 1)
+    place = {name: (int(at), int(many)) for name, at, many in zip(laid.names, first, total, strict=True)}
+    return Rows(place, upper, lower)
 
 
 def slate(checks: Mapping[str, CheckNumbers], groups: Sequence[Group]) -> Slate:

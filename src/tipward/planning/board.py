@@ -7,7 +7,7 @@ from functools import lru_cache
 import numpy as np
 
 from tipward.diagnosis.believing import Belief, believe
-from tipward.diagnosis.forecast import Forecast, forecast
+from tipward.diagnosis.forecast import Forecast, abnormal, forecast
 from tipward.diagnosis.grading import graded
 from tipward.diagnosis.network import CheckNumbers, Ints, Network
 from tipward.diagnosis.readings import bench_for
@@ -21,6 +21,7 @@ from tipward.planning.options import (
     check_minutes,
     possible_actions,
     possible_checks,
+    reachable,
     set_ups_now,
 )
 
@@ -29,8 +30,8 @@ from tipward.planning.options import (
 class Board:
     """Everything that can be done now, forecast from one belief.
 
-    ``chances`` of each fault now [1], ``information`` of checks [nat], ``minutes`` of checks, ``costs`` of actions [min],
-    set-ups ``in_place``.
+    ``chances`` of each fault now [1], of each action that it is ``needed`` [1], ``information`` of checks [nat], ``minutes`` of
+    checks, ``costs`` of actions [min], set-ups ``in_place``, healthy ``bands`` of measured checks within reach.
     """
 
     belief: Belief
@@ -38,6 +39,7 @@ class Board:
     checks: Mapping[str, Check]
     actions: Mapping[str, Action]
     seen: Forecast
+    needed: Mapping[str, float]
     information: Mapping[str, float]
     minutes: Mapping[str, float]
     costs: Mapping[str, float]
@@ -78,14 +80,14 @@ def set_out(catalogue: Catalogue, case: Case, belief: Belief | None = None) -> B
     belief = belief or believe(catalogue, case)
     checks = {check.id: check for check in possible_checks(catalogue, case, belief)}
     actions = {action.id: action for action in possible_actions(catalogue, case)}
-    whole, bands = _whole_slate(catalogue, belief.network, case.path())
     in_place = set_ups_now(catalogue, case)
     place = case.place()
+    laid, repairs, bands = _slates(catalogue, belief.network, place, case.path())
     minutes, costs = _whole_costs(catalogue, in_place, place)
-    seen = forecast(belief.after, whole.only([*checks, *(f"do:{name}" for name in actions)]))
+    seen, needed = forecast(belief.after, laid), abnormal(belief.after, repairs)
     chances = dict(zip(belief.network.ids, belief.after.marginals().tolist(), strict=True))
     information = seen.information(_repair_of(catalogue, belief.network, place))
-    return Board(belief, chances, checks, actions, seen, information, minutes, costs, in_place, bands)
+    return Board(belief, chances, checks, actions, seen, needed, information, minutes, costs, in_place, bands)
 
 
 MOST_COSTS = 64
@@ -119,18 +121,20 @@ def _repair_of(catalogue: Catalogue, network: Network, place: Place) -> Ints:
 
 
 @lru_cache(MOST_SLATES)
-def _whole_slate(catalogue: Catalogue, network: Network, path: FeedPath) -> tuple[Slate, Mapping[str, Band]]:
-    """Every check and action of the catalogue laid out once for a network and the path as it is now."""
+def _slates(
+    catalogue: Catalogue, network: Network, place: Place, path: FeedPath
+) -> tuple[Slate, Slate, Mapping[str, Band]]:
+    """The checks within reach, and all actions as questions, laid out once for a network, a place and the path as it is now."""
     numbers: dict[str, CheckNumbers] = {}
     bands: dict[str, Band] = {}
-    for check in catalogue.checks.values():
+    for check in reachable(catalogue, place, path):
         if check.reading is None:
             numbers[check.id] = network.checks[check.id]
         else:
             numbers[check.id], bands[check.id] = graded(network, bench_for(catalogue, path), check)
-    for action in catalogue.actions.values():
-        numbers[f"do:{action.id}"] = _needed(network, action)
-    return slate(numbers, groups(network.clusters, ())), bands
+    spread = groups(network.clusters, ())
+    repairs = {action.id: _needed(network, action) for action in catalogue.actions.values()}
+    return slate(numbers, spread), slate(repairs, spread), bands
 
 
 def _needed(network: Network, action: Action) -> CheckNumbers:

@@ -140,7 +140,7 @@ def _due(board: Board, ranked: Sequence[Offer], most: float) -> Action | None:
     price = min(1 / ranked[0].worth if ranked else np.inf, most)
     best: tuple[float, Action] | None = None
     for action in board.actions.values():
-        needed = float(board.seen.outcomes(f"do:{action.id}")[1])
+        needed = board.needed[action.id]
         if needed < LEAST_NEEDED or cleared(board, action) < LEAST_CLEARED:
             continue
         cost = board.costs[action.id]

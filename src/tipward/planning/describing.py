@@ -44,7 +44,7 @@ def describe_fix(catalogue: Catalogue, board: Board, action: Action) -> Fix:
     >>> describe_fix(catalogue, board, catalogue.actions["fit-new-tip"]).needed > 0.05
     True
     """
-    needed = float(board.seen.outcomes(f"do:{action.id}")[1])
+    needed = board.needed[action.id]
     clears = sorted(
         ((item.fault, board.chances[item.fault]) for item in action.clears),
         key=lambda item: -item[1],

@@ -50,7 +50,7 @@ def possible_checks(catalogue: Catalogue, case: Case, belief: Belief) -> tuple[C
     stale = {name for name, last in asked.items() if not _news_again(catalogue, belief, name, last)}
     return tuple(
         check
-        for check in _reachable(catalogue, place, path)
+        for check in reachable(catalogue, place, path)
         if check.id not in refused and check.id not in stale and ruled_out_by(check, answers) is None
     )
 
@@ -59,7 +59,7 @@ MOST_REACHABLE = 64
 
 
 @lru_cache(MOST_REACHABLE)
-def _reachable(catalogue: Catalogue, place: Place, path: FeedPath) -> tuple[Check, ...]:
+def reachable(catalogue: Catalogue, place: Place, path: FeedPath) -> tuple[Check, ...]:
     """Checks that this place and this path allow at all, worked out once."""
     return tuple(
         check
