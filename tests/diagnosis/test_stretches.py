@@ -59,7 +59,7 @@ def test_few_draws_weigh_the_same_sets_as_every_draw_does():
     found = evidence(catalogue, network, Case("c", tuple(pages)))
     sets = sampled_posterior(catalogue, network, found, exact=False).after.sets
     marginals, errors = [], []
-    for care in (STATED, Care(2**40, 1.0)):
+    for care in (STATED, Care(2**40, 1)):
         weighed = Scales(catalogue, network, found, care).weigh(sets, np.zeros(len(sets)))
         weights = np.exp(weighed.log_weights - weighed.log_weights.max())
         marginals.append((weights / weights.sum()) @ sets[:, :, -1])

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
+from itertools import accumulate, pairwise
 
 import numpy as np
 
@@ -49,9 +50,10 @@ class Bench:
         ]
         new = [key for key in dict.fromkeys(asked) if key not in known]
         for part in _in_turns(new):
-            ends = np.cumsum([count for _, _, count in part])
-            known.update(zip(part, np.split(self._march(check, part), ends[:-1]), strict=True))
-            self.kept += int(ends[-1])
+            ends = [0, *accumulate(count for _, _, count in part)]
+            read = self._march(check, part)
+            known.update((key, read[begin:end]) for key, (begin, end) in zip(part, pairwise(ends), strict=True))
+            self.kept += len(read)
         return np.concatenate([known[key] for key in asked]) if asked else np.zeros(0)
 
     def _march(self, check: Check, sets: Sequence[tuple[frozenset[str], int, int]]) -> Floats:

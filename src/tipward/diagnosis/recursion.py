@@ -32,6 +32,11 @@ class Course:
     weight: Floats
     steps: tuple[tuple[int, tuple[float, ...]], ...]
 
+    @property
+    def silent(self) -> bool:
+        """Whether nothing in this cluster brings anything out."""
+        return len(self.weight) == 1
+
     def bits(self, kind: int) -> list[tuple[int, float]]:
         """What a kind brings out: (finding, chance) pairs."""
         return [(bit, chance[kind]) for bit, chance in self.steps if chance[kind] > 0]
@@ -68,6 +73,9 @@ class Recursion:
             self.before.append(message)
             self.brought.append(_pushed(message, course))
             self.some.append(course.weight[1:] @ self.brought[-1])
+            if course.silent:
+                log_scale += float(np.log(course.weight[0]))
+                continue
             message = course.weight[0] * message + self.some[-1]
             scale = message.sum()
             message, log_scale = message / scale, log_scale + float(np.log(scale))
@@ -80,6 +88,9 @@ class Recursion:
         message[-1] = 1.0
         for place in range(len(self.courses) - 1, -1, -1):
             course = self.courses[place]
+            if course.silent:
+                chances[course.items] = course.share
+                continue
             none = course.weight[0] * (self.before[place] @ message)
             share = np.append(none, course.weight[1:] * (self.brought[place] @ message))
             chances[course.items] = course.share * share[course.kind] / share.sum()
@@ -95,34 +106,34 @@ class Recursion:
         for place in range(len(self.courses) - 1, -1, -1):
             course = self.courses[place]
             kind = self._draw_kind(place, need, rng)
-            plain = len(course.weight) == len(course.items) + 1
-            if not plain:
-                drawn[:, place] = _item_of_kind(course, kind, rng)
+            drawn[:, place] = _item_of_kind(course, kind, rng)
             for one in range(1, len(course.weight)):
                 mine = np.flatnonzero(kind == one)
                 if len(mine):
                     need[mine] = _left_to_explain(self.before[place], course.bits(one), need[mine], rng)
-                    if plain:
-                        drawn[mine, place] = course.items[one - 1]
         return drawn
 
     def _draw_kind(self, place: int, need: Ints, rng: np.random.Generator) -> Ints:
         """Draw a cluster's kind given which findings must be out by now."""
         course, brought = self.courses[place], self.brought[place]
         kind = np.zeros(len(need), dtype=np.int64)
-        if not len(brought):
+        if course.silent:
             return kind
         none = course.weight[0] * self.before[place][need]
         spin = rng.random(len(need)) * (none + self.some[place][need]) - none
         mine = np.flatnonzero(spin >= 0)
-        share = np.cumsum(course.weight[1:, None] * brought[:, need[mine]], axis=0)
-        kind[mine] = 1 + (spin[mine] >= share[:-1]).sum(axis=0)
+        kind[mine] = 1
+        if len(brought) > 1:
+            share = np.cumsum(course.weight[1:, None] * brought[:, need[mine]], axis=0)
+            kind[mine] += (spin[mine] >= share[:-1]).sum(axis=0)
         return kind
 
 
 def _pushed(message: Floats, course: Course) -> Floats:
     """The message after each kind but "nothing" has brought out what it can, (K, 2^m)."""
     kinds = len(course.weight) - 1
+    if kinds == 0:
+        return np.empty((0, len(message)))
     if kinds == 1:
         row = message.copy()
         _push(row, course.bits(1))
@@ -136,12 +147,17 @@ def _pushed(message: Floats, course: Course) -> Floats:
 def _pulled(message: Floats, course: Course) -> Floats:
     """The message to what was out before each kind but "nothing" brought out what it can, (K, 2^m)."""
     kinds = len(course.weight) - 1
+    if kinds == 1:
+        row = message.copy()
+        for bit, chance in course.bits(1):
+            pair = row.reshape(-1, 2, 1 << bit)
+            pair[:, 0] += chance * (pair[:, 1] - pair[:, 0])
+        return row[None]
     low, high = _low_and_high(message, course)
     pulled = (message.reshape(-1, low.shape[1]) @ low.transpose(0, 2, 1)).reshape(kinds, len(message))
-    for bit, chance in high:
+    for bit, each in high:
         view = pulled.reshape(kinds, -1, 2, 1 << bit)
-        view[:, :, 0] *= 1 - chance
-        view[:, :, 0] += chance * view[:, :, 1]
+        view[:, :, 0] += each * (view[:, :, 1] - view[:, :, 0])
     return pulled
 
 
@@ -175,20 +191,15 @@ def _left_to_explain(before: Floats, bits: list[tuple[int, float]], need: Ints, 
     """What must have been out before, given that a kind is there: which of its findings it brought out itself is drawn."""
     wanted = int(np.bitwise_or.reduce(need))
     bits = [(bit, chance) for bit, chance in bits if wanted >> bit & 1]
+    most = max(int(np.log2(MOST_AT_ONCE / len(need))), 1)
     while bits:
-        needs, which = np.unique(need, return_inverse=True)
-        most = max(int(np.log2(MOST_AT_ONCE / len(needs))), 1)
         part, bits = bits[:most], bits[most:]
         rest = before.copy() if bits else before
         _push(rest, bits)
         masks, weights = _combinations(part)
-        own = weights * rest[needs[:, None] & ~masks] * (needs[:, None] & masks == masks)
-        edges = np.cumsum(own)
-        ends = edges[len(masks) - 1 :: len(masks)]
-        starts = np.append(0.0, ends[:-1])
-        spin = starts[which] + rng.random(len(need)) * (ends - starts)[which]
-        place = np.searchsorted(edges, spin, side="right") - which * len(masks)
-        need = need & ~masks[np.clip(place, 0, len(masks) - 1)]
+        edges = np.cumsum(weights * rest[need[:, None] & ~masks] * (need[:, None] & masks == masks), axis=1)
+        spin = rng.random(len(need)) * edges[:, -1]
+        need = need & ~masks[(spin[:, None] >= edges[:, :-1]).sum(axis=1)]
     return need
 
 
@@ -244,15 +255,13 @@ def _kinds(chance: Floats) -> tuple[Floats, Ints]:
 
 
 def _item_of_kind(course: Course, kind: Ints, rng: np.random.Generator) -> Ints:
-    """An item of each drawn kind, by weight; -1 where nothing is present."""
-    found = np.full(len(kind), -1, dtype=np.int64)
-    spin = rng.random(len(kind))
-    for one in np.unique(kind):
-        mine, members = kind == one, np.flatnonzero(course.kind == one)
-        edges = np.cumsum(course.share[members])
-        pick = np.searchsorted(edges, spin[mine], side="right")
-        numbers = np.concatenate(
-            [course.items[members], [-1 if one == 0 else course.items[members[-1]] if len(members) else -1]]
-        )
-        found[mine] = numbers[pick]
+    """An item of each drawn kind, by its share; -1 where nothing is present."""
+    order = np.argsort(course.kind, kind="stable")
+    numbers, share, of = course.items[order], course.share[order], course.kind[order]
+    silent = int(np.searchsorted(of, 1))
+    numbers = np.concatenate([numbers[:silent], [-1], numbers[silent:]])
+    if not silent and len(numbers) == len(course.weight):
+        return numbers[kind]
+    edges = np.cumsum(np.concatenate([share[:silent], [1 - share[:silent].sum()], share[silent:]]))
+    found: Ints = numbers[np.minimum(np.searchsorted(edges, kind + rng.random(len(kind)), side="right"), len(order))]
     return found

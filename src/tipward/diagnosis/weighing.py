@@ -1,6 +1,7 @@
 """The scales: fault sets weighed by all measured readings together, over common draws of what is unknown."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -11,7 +12,6 @@ from tipward.diagnosis.terms import Evidence, Measured
 from tipward.diagnosis.touch import touching
 from tipward.faults import Catalogue
 
-MOST_TURNS = 6  # what weighs more than it has draws for gets more, so often
 BY_ITSELF = 128  # draws of each kind for the weight of one reading by itself
 SEED = 8
 UNLIKELY = -25.0  # log likelihood per reading below which no listed set explains it
@@ -19,14 +19,15 @@ UNLIKELY = -25.0  # log likelihood per reading below which no listed set explain
 
 @dataclass(frozen=True, slots=True)
 class Care:
-    """How many draws the kinds of sets share by what they weigh, at first, and the error from which on they share more."""
+    """How many draws the kinds of sets share by what they weigh, and in how many turns; past an ``error`` they share more."""
 
     shared: int
-    error: float
+    turns: int
+    error: float = np.inf
 
 
-PLANNED = Care(8192, 1.0)  # for choosing the next step: no more than these
-STATED = Care(262_144, 0.01)  # for what is stated
+PLANNED = Care(8192, 2)  # for choosing the next step
+STATED = Care(262_144, 6, 0.01)  # for what is stated
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +68,7 @@ class Scales:
         mass: Floats = np.bincount(kind, np.exp(log_weights - log_weights.max()), len(first)).astype(np.float64)
         count = np.full(len(first), FEW if len(first) * DRAWS > self.care.shared else DRAWS)
         again, runs, shared = np.arange(len(first)), [], self.care.shared
-        for _ in range(MOST_TURNS):
+        for _ in range(self.care.turns):
             along = stretches(marks[again], count[again])
             runs.append((again, along, self._logs(present[first[again]], along)))
             found = weights_of(runs, mass)
@@ -111,8 +112,8 @@ class Scales:
         """Log likelihood of one measured finding under each set along its stretch of the draws: flat."""
         check, (names, near) = self.catalogue.check(item.check), self._near(item)
         rows, columns = np.nonzero(present[:, near, item.epoch])
-        parts = np.split(np.array(names, dtype=object)[columns], np.searchsorted(rows, np.arange(1, len(present))))
-        sets = [frozenset(part.tolist()) for part in parts]
+        ends, held = np.searchsorted(rows, np.arange(len(present) + 1)).tolist(), [names[n] for n in columns.tolist()]
+        sets = [frozenset(held[begin:end]) for begin, end in pairwise(ends)]
         predicted = bench_for(self.catalogue, item.path).along(check, sets, along.pairs())
         return log_likelihood(check, item.readings, predicted)
 
