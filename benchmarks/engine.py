@@ -25,10 +25,12 @@ from tipward.diagnosis.terms import Evidence, evidence, term_of
 from tipward.faults import load_catalogue
 from tipward.model import Case, Finding, Opened, Page
 from tipward.planning import next_step, set_out
+from tipward.planning.options import possible_checks
 
 NAME = "engine"
 SEED = 4000
 MOST_BY_LIBRARY = 5  # doubling findings of the shipped catalogue that the library judges within a minute
+READINGS, MOST_PAGES = 3, 16
 MOST_PARENTS = 4  # more, and the reference runs out of memory on some of the random networks
 
 
@@ -40,6 +42,7 @@ def run(quick: bool) -> Measured:
     stops = _stops(4 if quick else 40)
     plain = [case for case in stops if not _measured(case)]
     figures |= _next_check(plain, stops)
+    figures |= _three_readings(2 if quick else 24, notes)
     figures |= _first_look(4 if quick else 24)
     figures |= _exactness(12 if quick else 200)
     figures |= _shipped(plain, 3 if quick else 50, notes)
@@ -83,19 +86,48 @@ def _next_check(plain: list[Case], stops: list[Case]) -> dict[str, float]:
     judged = _timed(lambda case: believe(catalogue, case), plain)
     chosen = _timed(lambda case: next_step(catalogue, case), plain)
     whole = _timed(lambda case: next_step(catalogue, case), stops)
-    found = {
+    return {
         "posterior_ms_median": statistics.median(judged),
         "next_check_ms_median": statistics.median(chosen),
         "next_check_ms_p99": float(np.quantile(chosen, 0.99)),
         "next_check_ms_max": max(chosen),
         "next_check_with_measured_ms_median": statistics.median(whole),
     }
-    three = [case for case in stops if _measured(case) >= 3]
-    if three:
-        found["next_check_three_measured_ms_median"] = statistics.median(
-            _timed(lambda c: next_step(catalogue, c), three)
-        )
-    return found
+
+
+def _three_readings(count: int, notes: list[str]) -> dict[str, float]:
+    """Sessions that begin with three readings, page by page as they came: the third reading itself, and every page after it."""
+    catalogue, third, after, stated = load_catalogue(), [], [], []
+    for seed in range(count):
+        pages = _session_with_readings(SEED + 1000 + seed)
+        cases = [Case("read", pages[:number]) for number in range(1, len(pages) + 1)]
+        chosen = _timed(lambda case: next_step(catalogue, case), cases)
+        third.append(chosen[READINGS])
+        after += chosen[READINGS + 1 :]
+        stated += _timed(lambda case: believe(catalogue, case, exact=True), cases[READINGS:])
+    notes.append(
+        f"three readings: {count} sessions, {len(after)} pages after the third reading, each after the one before it"
+    )
+    return {
+        "next_check_third_reading_ms_median": statistics.median(third),
+        "next_check_three_measured_ms_median": statistics.median(after),
+        "next_check_three_measured_ms_max": max(third + after),
+        "stated_three_measured_ms_median": statistics.median(stated),
+        "stated_three_measured_ms_max": max(stated),
+    }
+
+
+def _session_with_readings(seed: int) -> tuple[Page, ...]:
+    """A session that begins with three measured checks drawn from those that can be done, and is then led on."""
+    catalogue, path, rng = load_catalogue(), rigs()[seed % len(rigs())], np.random.default_rng(seed)
+    place = everything_at_hand(catalogue)
+    rig, book = random_case(catalogue, path, rng, place=place, network=network_for(catalogue, path))
+    possible = possible_checks(catalogue, book.case, believe(catalogue, book.case))
+    measured = [check for check in possible if check.reading is not None]
+    for number in rng.choice(len(measured), READINGS, replace=False):
+        book.add(rig.finding(measured[number]))
+    lead(catalogue, rig, book)
+    return book.case.pages[:MOST_PAGES]
 
 
 def _first_look(count: int) -> dict[str, float]:

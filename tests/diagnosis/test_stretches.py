@@ -8,7 +8,7 @@ import pytest
 from tipward.diagnosis.network import network_for
 from tipward.diagnosis.readings import DRAWS
 from tipward.diagnosis.sampled import sampled_posterior
-from tipward.diagnosis.stretches import FEW, counts_by, stretches, weights_of
+from tipward.diagnosis.stretches import counts_by, stretches, weights_of
 from tipward.diagnosis.terms import evidence
 from tipward.diagnosis.weighing import STATED, Care, Scales
 from tipward.faults import load_catalogue
@@ -30,9 +30,9 @@ READ = (
 
 
 def test_counts_follow_what_each_kind_weighs_within_their_bounds():
-    counts = counts_by(np.array([0.9, 0.1, 1e-3, 0.0]), 4096)
-    assert counts.tolist() == [4096, 512, FEW, FEW]
-    assert counts_by(np.array([1.0]), 2**30).tolist() == [DRAWS]
+    counts = counts_by(np.array([0.9, 0.1, 1e-3, 0.0]), 4096, 64)
+    assert counts.tolist() == [4096, 512, 64, 64]
+    assert counts_by(np.array([1.0]), 2**30, 64).tolist() == [DRAWS]
 
 
 def test_each_stretch_lies_within_the_draws_and_begins_at_a_multiple_of_its_length():
@@ -59,7 +59,7 @@ def test_few_draws_weigh_the_same_sets_as_every_draw_does():
     found = evidence(catalogue, network, Case("c", tuple(pages)))
     sets = sampled_posterior(catalogue, network, found, exact=False).after.sets
     marginals, errors = [], []
-    for care in (STATED, Care(2**40, 1)):
+    for care in (STATED, Care(64, 2**40, 1)):
         weighed = Scales(catalogue, network, found, care).weigh(sets, np.zeros(len(sets)))
         weights = np.exp(weighed.log_weights - weighed.log_weights.max())
         marginals.append((weights / weights.sum()) @ sets[:, :, -1])

@@ -21,7 +21,7 @@ LEAST_EXPLAINED = 0.005
 MOST_EXPLAINED = 6
 
 
-def judge(catalogue: Catalogue, case: Case, explain: bool = True) -> Judgement:
+def judge(catalogue: Catalogue, case: Case, explain: bool = True, belief: Belief | None = None) -> Judgement:
     """Judge a case: every fault with its probability, reasons for and against, explanations, doubts.
 
     Parameters
@@ -32,6 +32,8 @@ def judge(catalogue: Catalogue, case: Case, explain: bool = True) -> Judgement:
         An opened case.
     explain : bool
         Also work out reasons and doubts (each finding is left out once).
+    belief : Belief, optional
+        Belief of the case as stated (exact), where it is already known.
 
     Returns
     -------
@@ -52,7 +54,7 @@ def judge(catalogue: Catalogue, case: Case, explain: bool = True) -> Judgement:
     >>> judge(build_catalogue([]), case).all_clear
     1.0
     """
-    belief = believe(catalogue, case, exact=True)
+    belief = belief or believe(catalogue, case, exact=True)
     chances = belief.after.marginals()
     order = np.argsort(-chances, kind="stable")
     left = left_out(catalogue, belief.network, belief.found, belief.after) if explain else []

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import product
+from math import prod
 
 import numpy as np
 from numpy.typing import NDArray
@@ -193,7 +194,7 @@ def _cluster(group: list[int], faults: tuple[Fault, ...], index: Mapping[str, in
             continue
         weight = 1.0
         for number in group:
-            absent = (1 - chances[number]) * np.prod([1 - q for root, q in roots[number] if root in on])
+            absent = (1 - chances[number]) * prod(1 - q for root, q in roots[number] if root in on)
             weight *= (1 - absent) if number in on else absent
         states.append(state)
         weights.append(weight)

@@ -61,8 +61,10 @@ class Bench:
         assert check.reading is not None
         first, count = np.array([key[1:] for key in sets], dtype=np.int64).T
         begins, every = np.cumsum(count) - count, end_to_end(first, count)
+        alike = bool((first == first[0]).all() and (count == count[0]).all())
+        shape, which = ((len(sets), int(count[0])), every[: count[0]]) if alike else (every.shape, every)
         values = {
-            name: value[every] if isinstance(value, np.ndarray) else value
+            name: value.take(which) if isinstance(value, np.ndarray) else value
             for name, value in self.draws.values.items()
             if reads(check, name)
         }
@@ -70,16 +72,17 @@ class Bench:
         for place, key in enumerate(sets):
             for fault in key[0]:
                 held.setdefault(fault, []).append(place)
-        for fault in sorted(held):
-            places = end_to_end(begins[held[fault]], count[held[fault]])
-            for number, step in enumerate(self.faults[fault].changes):
-                if reads(check, step.field):
-                    drawn = self.draws.uniforms[f"{fault}:{number}"][every[places]]
-                    _change(values, step, places, triangular(drawn, step.low, step.mode, step.high), len(every))
-        found = np.broadcast_to(
-            measure(check.reading.name, values, self.path, dict(check.reading.context)), every.shape
-        )
-        read: Floats = np.where(np.isfinite(found), found, np.inf)
+        places = {fault: end_to_end(begins[held[fault]], count[held[fault]]) for fault in sorted(held)}
+        steps = [
+            (step, at, self.draws.uniforms[f"{fault}:{number}"].take(every[at]))
+            for fault, at in places.items()
+            for number, step in enumerate(self.faults[fault].changes)
+            if reads(check, step.field)
+        ]
+        for (step, at, _), size in zip(steps, _sizes(steps), strict=True):
+            _change(values, step, at, size, shape)
+        found = np.broadcast_to(measure(check.reading.name, values, self.path, dict(check.reading.context)), shape)
+        read: Floats = np.where(np.isfinite(found), found, np.inf).reshape(-1)
         return read
 
 
@@ -106,13 +109,26 @@ def _in_turns(
         yield part
 
 
-def _change(values: dict[str, float | Floats], step: Change, places: Ints, size: Floats, count: int) -> None:
-    """Carry out one change of a fault in the places that hold it, of ``count``."""
+def _sizes(steps: Sequence[tuple[Change, Ints, Floats]]) -> list[Floats]:
+    """How much each change amounts to in its places, all from one look at the triangle."""
+    if not steps:
+        return []
+    counts = [len(at) for _, at, _ in steps]
+    corners = np.repeat([(step.low, step.mode, step.high) for step, _, _ in steps], counts, axis=0).T
+    sizes = triangular(np.concatenate([uniforms for _, _, uniforms in steps]), *corners)
+    return [sizes[begin:end] for begin, end in pairwise([0, *accumulate(counts)])]
+
+
+def _change(
+    values: dict[str, float | Floats], step: Change, places: Ints, size: Floats, shape: tuple[int, ...]
+) -> None:
+    """Carry out one change of a fault in the places that hold it, of all in this shape end to end."""
     if step.field not in values and step.op != "=":
         return
     whole = values[step.field]
-    whole = whole if isinstance(whole, np.ndarray) else np.full(count, whole)
-    whole[places] = change({step.field: whole[places]}, step.field, step.op, size)[step.field]
+    whole = whole if isinstance(whole, np.ndarray) and whole.shape == shape else np.broadcast_to(whole, shape).copy()
+    flat = whole.reshape(-1)
+    flat[places] = change({step.field: flat[places]}, step.field, step.op, size)[step.field]
     values[step.field] = whole
 
 

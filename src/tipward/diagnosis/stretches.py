@@ -11,8 +11,6 @@ import numpy as np
 from tipward.diagnosis.network import Floats, Ints
 from tipward.diagnosis.readings import DRAWS, end_to_end
 
-FEW = 64  # draws of a kind of which nothing is known yet
-
 
 @dataclass(frozen=True, slots=True)
 class Stretches:
@@ -47,9 +45,9 @@ def stretches(marks: Ints, count: Ints) -> Stretches:
     return Stretches(marks % (DRAWS // count) * count, count)
 
 
-def counts_by(shares: Floats, shared: int) -> Ints:
-    """How many draws each kind gets of so many that are shared: by what it weighs, a power of 2, never fewer than a few."""
-    wanted = np.clip(shares * shared, FEW, DRAWS)
+def counts_by(shares: Floats, shared: int, few: int) -> Ints:
+    """How many draws each kind gets of so many that are shared: by what it weighs, a power of 2, never fewer than ``few``."""
+    wanted = np.clip(shares * shared, few, DRAWS)
     found: Ints = 2 ** np.ceil(np.log2(wanted)).astype(np.int64)
     return found
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from tipward.diagnosis.network import Bools, Floats, Ints, Network
 from tipward.diagnosis.readings import DRAWS, bench_for, log_likelihood
-from tipward.diagnosis.stretches import FEW, Stretches, counts_by, stretches, weights_of
+from tipward.diagnosis.stretches import Stretches, counts_by, stretches, weights_of
 from tipward.diagnosis.terms import Evidence, Measured
 from tipward.diagnosis.touch import touching
 from tipward.faults import Catalogue
@@ -19,15 +19,19 @@ UNLIKELY = -25.0  # log likelihood per reading below which no listed set explain
 
 @dataclass(frozen=True, slots=True)
 class Care:
-    """How many draws the kinds of sets share by what they weigh, and in how many turns; past an ``error`` they share more."""
+    """How many draws every kind of sets gets, how many they share by what they weigh, and in how many turns.
 
+    Past an ``error`` they share more.
+    """
+
+    few: int
     shared: int
     turns: int
     error: float = np.inf
 
 
-PLANNED = Care(8192, 2)  # for choosing the next step
-STATED = Care(262_144, 6, 0.01)  # for what is stated
+PLANNED = Care(32, 8192, 2)  # for choosing the next step
+STATED = Care(64, 262_144, 6, 0.02)  # for what is stated
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +70,7 @@ class Scales:
             return Weighed(log_weights, 0.0, None, False)
         marks, kind, first = self._kinds(present)
         mass: Floats = np.bincount(kind, np.exp(log_weights - log_weights.max()), len(first)).astype(np.float64)
-        count = np.full(len(first), FEW if len(first) * DRAWS > self.care.shared else DRAWS)
+        count = np.full(len(first), self.care.few if len(first) * DRAWS > self.care.shared else DRAWS)
         again, runs, shared = np.arange(len(first)), [], self.care.shared
         for _ in range(self.care.turns):
             along = stretches(marks[again], count[again])
@@ -75,7 +79,7 @@ class Scales:
             total = log_weights + found.log_mean[kind]
             error = _error(present[:, :, -1], total, kind, found.error)
             shared *= 1 if error <= self.care.error else 4
-            wanted = np.maximum(counts_by(found.shares(mass), shared), count)
+            wanted = np.maximum(counts_by(found.shares(mass), shared, self.care.few), count)
             again, count = np.flatnonzero(wanted > count), wanted
             if not len(again):
                 break

@@ -111,10 +111,11 @@ def triangular(uniform: Number, low: Number, mode: Number, high: Number) -> Floa
 
 @lru_cache(maxsize=64)
 def _sobol(dimensions: int, n: int, seed: int) -> Floats:
+    """Points of a scrambled Sobol sequence, one row to a dimension."""
     from scipy.stats import qmc  # 0.6 s: only when a set of points is first made
 
     sampler = qmc.Sobol(dimensions, scramble=True, seed=seed)
-    points: Floats = sampler.random_base2(max(n - 1, 1).bit_length())[:n]
+    points: Floats = np.ascontiguousarray(sampler.random_base2(max(n - 1, 1).bit_length())[:n].T)
     points.setflags(write=False)
     return points
 
@@ -184,12 +185,12 @@ def draw(path: FeedPath, n: int = 512, seed: int = 1, extra: Sequence[str] = ())
     for index, name in enumerate(_ORDER):
         if name not in values:
             found = range_of(name, path, _typical_diameter(values))
-            values[name] = _drawn(found, points[:, index], _bases(path, name, values))
+            values[name] = _drawn(found, points[index], _bases(path, name, values))
             sources.append(found.number.source)
             if name in UNKNOWNS and found.number.grade != "derivation":
                 assumed.append(name)
     _radius_of_part_used_spool(path, values, assumed)
-    uniforms = {name: points[:, len(_ORDER) + index] for index, name in enumerate(extra)}
+    uniforms = {name: points[len(_ORDER) + index] for index, name in enumerate(extra)}
     return Draws(path, values, uniforms, n, seed, tuple(assumed), tuple(dict.fromkeys(sources)))
 
 

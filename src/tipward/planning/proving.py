@@ -173,6 +173,8 @@ def prove(
         The case.
     baseline : Mapping, optional
         This rig's own healthy readings by check id (SI).
+    belief : Belief, optional
+        Belief of the case as stated (exact), where it is already known: nothing is proved on the quick one.
 
     Returns
     -------

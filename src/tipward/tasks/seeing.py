@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from tipward.diagnosis import judge
+from tipward.diagnosis.believing import believe
 from tipward.foundation import NotKnownError
 from tipward.model import (
     Case,
@@ -85,10 +86,11 @@ def see(shop: Shop, case: Case, explain: bool = True) -> CaseView:
     >>> see(shop, open_case(shop, FeedPath(), ("burns-back",))).proof.proved
     False
     """
-    judgement = judge(shop.catalogue, case, explain)
+    stated = believe(shop.catalogue, case, exact=True)
+    judgement = judge(shop.catalogue, case, explain, stated)
     board = set_out(shop.catalogue, case)
     step = next_step(shop.catalogue, case, board.belief)
-    proof = prove(shop.catalogue, case, baseline_of(shop, case), board.belief)
+    proof = prove(shop.catalogue, case, baseline_of(shop, case), stated)
     return CaseView(case, judgement, step, fixes(shop.catalogue, board), proof)
 
 
