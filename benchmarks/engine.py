@@ -19,6 +19,7 @@ from tipward.diagnosis.believing import believe
 from tipward.diagnosis.engine import doubling_count, posterior
 from tipward.diagnosis.forecast import forecast
 from tipward.diagnosis.network import CheckNumbers, Cluster, Network, network_for
+from tipward.diagnosis.readings import bench_for
 from tipward.diagnosis.sampled import MOST_EXACT, sampled_posterior
 from tipward.diagnosis.slate import slate
 from tipward.diagnosis.terms import Evidence, evidence, term_of
@@ -101,6 +102,7 @@ def _three_readings(count: int, notes: list[str]) -> dict[str, float]:
     catalogue, third, after, stated = load_catalogue(), [], [], []
     for seed in range(count):
         pages = _session_with_readings(SEED + 1000 + seed)
+        bench_for.cache_clear()
         cases = [Case("read", pages[:number]) for number in range(1, len(pages) + 1)]
         chosen = _timed(lambda case: next_step(catalogue, case), cases)
         third.append(chosen[READINGS])

@@ -59,8 +59,8 @@ def test_few_draws_weigh_the_same_sets_as_every_draw_does():
     found = evidence(catalogue, network, Case("c", tuple(pages)))
     sets = sampled_posterior(catalogue, network, found, exact=False).after.sets
     marginals, errors = [], []
-    for care in (STATED, Care(64, 2**40, 1)):
-        weighed = Scales(catalogue, network, found, care).weigh(sets, np.zeros(len(sets)))
+    for care in (STATED, Care(64, 2**40, 1, 0.0)):
+        weighed = Scales(catalogue, network, found).weigh(sets, np.zeros(len(sets)), care)
         weights = np.exp(weighed.log_weights - weighed.log_weights.max())
         marginals.append((weights / weights.sum()) @ sets[:, :, -1])
         errors.append(weighed.standard_error)

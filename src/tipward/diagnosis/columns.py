@@ -106,7 +106,7 @@ class _Shown:
     @property
     def wide(self) -> bool:
         """Whether clusters are better taken one by one: few of many patterns, not many of few."""
-        return bool(self.group.faults.shape[1] > 1)
+        return bool(self.of_cluster)
 
 
 @lru_cache(MOST_PATTERNS)
@@ -116,7 +116,8 @@ def _shown(group: Group, pairs: Pairs, epoch: int) -> _Shown:
     for place in range(group.faults.shape[1]):
         shown *= np.where(patterns.there[None, :, place], pairs.shown[:, place, None], 1.0)
     starts = np.flatnonzero(np.r_[True, pairs.line[1:] != pairs.line[:-1]][: len(pairs.line)])
-    of_cluster = tuple(np.flatnonzero(pairs.row == row) for row in range(len(group.faults)))
+    wide = range(len(group.faults)) if group.faults.shape[1] > 1 else ()
+    of_cluster = tuple(np.flatnonzero(pairs.row == row) for row in wide)
     return _Shown(group, pairs, patterns, patterns.now.astype(float), shown, starts, of_cluster)
 
 

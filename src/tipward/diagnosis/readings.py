@@ -13,7 +13,7 @@ from tipward.faults import Catalogue, Change, Check, Fault
 from tipward.mechanics import Draws, change, draw, measure, push_force, triangular
 from tipward.model import Band, FeedPath
 
-DRAWS = 8192  # for what is stated: the error of a pair is then within .05
+DRAWS = 8192  # the most that one set of faults is weighed over: the error of a pair is then within .05
 MARCHED = 16_384  # sets times draws in one march: larger arrays leave the cache
 KEPT_NUMBERS = 4_000_000  # what one path may remember of its predictions (32 MB)
 SEED = 1
@@ -39,10 +39,7 @@ class Bench:
 
     def along(self, check: Check, sets: Sequence[frozenset[str]], stretches: Sequence[Stretch]) -> Floats:
         """Readings of a check (SI) under each set of faults over its own stretch (first, count) of the draws, end to end."""
-        if self.kept > KEPT_NUMBERS:
-            self.memory.clear()
-            self.kept = 0
-        known = self.memory.setdefault(check.id, {})
+        known = self.memory.get(check.id, {})
         touched = touching(check, self.faults)
         asked = [
             (item if item <= touched else item & touched, *stretch)
@@ -53,8 +50,19 @@ class Bench:
             ends = [0, *accumulate(count for _, _, count in part)]
             read = self._march(check, part)
             known.update((key, read[begin:end]) for key, (begin, end) in zip(part, pairwise(ends), strict=True))
-            self.kept += len(read)
+        self._keep(check.id, known, sum(count for _, _, count in new))
         return np.concatenate([known[key] for key in asked]) if asked else np.zeros(0)
+
+    def _keep(self, check: str, known: dict[tuple[frozenset[str], int, int], Floats], more: int) -> None:
+        """Remember what one check reads; where all together is too much, that alone, or nothing."""
+        self.kept += more
+        if self.kept > KEPT_NUMBERS:
+            self.memory.clear()
+            self.kept = sum(count for _, _, count in known)
+        if self.kept <= KEPT_NUMBERS:
+            self.memory[check] = known
+        else:
+            self.kept = 0
 
     def _march(self, check: Check, sets: Sequence[tuple[frozenset[str], int, int]]) -> Floats:
         """One march through all sets end to end, each over its stretch of the draws."""
@@ -123,7 +131,7 @@ def _change(
     values: dict[str, float | Floats], step: Change, places: Ints, size: Floats, shape: tuple[int, ...]
 ) -> None:
     """Carry out one change of a fault in the places that hold it, of all in this shape end to end."""
-    if step.field not in values and step.op != "=":
+    if step.field not in values:
         return
     whole = values[step.field]
     whole = whole if isinstance(whole, np.ndarray) and whole.shape == shape else np.broadcast_to(whole, shape).copy()

@@ -262,6 +262,10 @@ def _item_of_kind(course: Course, kind: Ints, rng: np.random.Generator) -> Ints:
     numbers = np.concatenate([numbers[:silent], [-1], numbers[silent:]])
     if not silent and len(numbers) == len(course.weight):
         return numbers[kind]
-    edges = np.cumsum(np.concatenate([share[:silent], [1 - share[:silent].sum()], share[silent:]]))
-    found: Ints = numbers[np.minimum(np.searchsorted(edges, kind + rng.random(len(kind)), side="right"), len(order))]
+    of = np.concatenate([of[:silent], [0], of[silent:]])
+    along = np.cumsum(np.concatenate([share[:silent], [0.0], share[silent:]]))
+    first, last = np.diff(of, prepend=-1) > 0, np.diff(of, append=of[-1] + 1) > 0
+    begins = np.concatenate([[0.0], along[:-1]])[first]
+    edges = np.where(last, of + 1.0, of + along - begins[np.cumsum(first) - 1])
+    found: Ints = numbers[np.searchsorted(edges, kind + rng.random(len(kind)), side="right")]
     return found

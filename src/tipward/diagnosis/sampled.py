@@ -52,8 +52,8 @@ def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence, e
     found : Evidence
         Terms, readings and repairs.
     exact : bool
-        For what is stated: exact marginals by the full recursion up to 16 doubling findings, all draws for readings, and
-        more drawn sets. False, for choosing, is content with fewer sets beyond 11 findings and with the first draws.
+        For what is stated: exact marginals by the full recursion up to 16 doubling findings, more draws for readings, and
+        more drawn sets. False, for choosing, is content with fewer sets beyond 11 findings and with fewer draws.
 
     Returns
     -------
@@ -74,13 +74,12 @@ def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence, e
     1.0
     """
     spread = groups(network.clusters, found.mendings)
-    sets = _Sets(catalogue, network, found, spread, STATED if exact else PLANNED)
+    sets = _Sets(catalogue, network, found, spread)
     if _count(spread) <= COMPLETE:
         states = sets.complete()
         present = sets.present(states)
-        return sets.posterior(
-            present, sets.log_likelihood(present, found.terms) + sets.log_prior(states), "every set listed"
-        )
+        log_weight = sets.log_likelihood(present, found.terms) + sets.log_prior(states)
+        return sets.posterior(present, log_weight, "every set listed", STATED)
     proxies = tuple(grade_term(catalogue, network, item) for item in found.measured)
     items = items_of(spread, (*found.terms, *proxies), len(network.ids))
     chosen, left_over = _hardest(items, MOST_IN_SAMPLER if exact else MOST_PLANNED)
@@ -93,20 +92,26 @@ def sampled_posterior(catalogue: Catalogue, network: Network, found: Evidence, e
             log_drawn + _log_left_over(items, drawn, left_over),
             sets.present(sets.states(items, drawn)),
         )
-        return sets.posterior(present, log_weight, "subset recursion", whole, items)
-    after = judged(drawn, log_drawn)
+        return sets.posterior(present, log_weight, "subset recursion", PLANNED, whole, items)
+    after = judged(PLANNED, drawn, log_drawn)
     if not exact:
         return after
-    return judged(*lots.draw_again(drawn, after.after.weights, log_drawn, count, SAMPLE_SEED + 1))
+    return judged(STATED, *lots.draw_again(drawn, after.after.weights, log_drawn, count, SAMPLE_SEED + 1))
 
 
 def _weighed(
-    sets: "_Sets", items: Items, left_over: list[int], proxies: Sequence[Term], drawn: Ints, log_drawn: Floats
+    sets: "_Sets",
+    items: Items,
+    left_over: list[int],
+    proxies: Sequence[Term],
+    care: Care,
+    drawn: Ints,
+    log_drawn: Floats,
 ) -> Sampled:
     """Drawn sets weighed by the findings left over and by the readings as numbers in place of their grades."""
     present = sets.present(sets.states(items, drawn))
     log_weight = log_drawn + _log_left_over(items, drawn, left_over) - sets.log_likelihood(present, proxies)
-    return sets.posterior(present, log_weight, "sampled sets")
+    return sets.posterior(present, log_weight, "sampled sets", care)
 
 
 def _count(spread: Sequence[Group]) -> float:
@@ -141,11 +146,9 @@ def _clear(items: Items, whole: Recursion) -> float:
 class _Sets:
     """Fault sets of a posterior, from state numbers or from items."""
 
-    def __init__(
-        self, catalogue: Catalogue, network: Network, found: Evidence, spread: Sequence[Group], care: Care
-    ) -> None:
+    def __init__(self, catalogue: Catalogue, network: Network, found: Evidence, spread: Sequence[Group]) -> None:
         self.network, self.found, self.spread = network, found, tuple(spread)
-        self.scales = Scales(catalogue, network, found, care)
+        self.scales = Scales(catalogue, network, found)
         self.where = [(g, row) for g, group in enumerate(spread) for row in range(len(group.faults))]
         empty = [np.argmax(~group.present.any(axis=(2, 3)), axis=1) for group in spread]
         self.empty = np.concatenate([np.zeros(0, dtype=np.int64), *empty])
@@ -186,11 +189,12 @@ class _Sets:
         present: Bools,
         log_weight: Floats,
         method: str,
+        care: Care,
         whole: Recursion | None = None,
         items: Items | None = None,
     ) -> Sampled:
         """The sets, weighted by ``log_weight`` and the readings; exact marginals from the ``whole`` recursion over ``items``."""
-        weighed = self.scales.weigh(present, log_weight)
+        weighed = self.scales.weigh(present, log_weight, care)
         top = weighed.log_weights.max()
         weights = np.exp(weighed.log_weights - top)
         total = weights.sum()

@@ -21,16 +21,16 @@ UNLIKELY = -25.0  # log likelihood per reading below which no listed set explain
 class Care:
     """How many draws every kind of sets gets, how many they share by what they weigh, and in how many turns.
 
-    Past an ``error`` they share more.
+    They share more where what more draws could mend of the error is past ``error``.
     """
 
     few: int
     shared: int
     turns: int
-    error: float = np.inf
+    error: float
 
 
-PLANNED = Care(32, 8192, 2)  # for choosing the next step
+PLANNED = Care(32, 8192, 4, 0.05)  # for choosing the next step
 STATED = Care(64, 262_144, 6, 0.02)  # for what is stated
 
 
@@ -52,15 +52,15 @@ class Scales:
     >>> from tipward.model import FeedPath
     >>> empty = build_catalogue([])
     >>> scales = Scales(empty, build_network(empty, FeedPath()), Evidence((), (), (), ()))
-    >>> scales.weigh(np.zeros((1, 0, 1), dtype=bool), np.zeros(1)).surprise
+    >>> scales.weigh(np.zeros((1, 0, 1), dtype=bool), np.zeros(1), PLANNED).surprise
     False
     """
 
-    def __init__(self, catalogue: Catalogue, network: Network, found: Evidence, care: Care = PLANNED) -> None:
-        self.catalogue, self.network, self.found, self.care = catalogue, network, found, care
+    def __init__(self, catalogue: Catalogue, network: Network, found: Evidence) -> None:
+        self.catalogue, self.network, self.found = catalogue, network, found
         self.marks = np.random.default_rng(SEED).integers(1, 2**62, (len(found.mendings) + 1, len(network.ids)))
 
-    def weigh(self, present: Bools, log_weights: Floats) -> Weighed:
+    def weigh(self, present: Bools, log_weights: Floats, care: Care) -> Weighed:
         """Log weights with the readings, their error through the draws, and the weights of the draws.
 
         ``present`` (sets, N, E) says which faults each set holds in each epoch. Sets alike in all that the readings touch
@@ -70,21 +70,21 @@ class Scales:
             return Weighed(log_weights, 0.0, None, False)
         marks, kind, first = self._kinds(present)
         mass: Floats = np.bincount(kind, np.exp(log_weights - log_weights.max()), len(first)).astype(np.float64)
-        count = np.full(len(first), self.care.few if len(first) * DRAWS > self.care.shared else DRAWS)
-        again, runs, shared = np.arange(len(first)), [], self.care.shared
-        for _ in range(self.care.turns):
+        count = np.full(len(first), care.few if len(first) * DRAWS > care.shared else DRAWS)
+        again, runs, shared = np.arange(len(first)), [], care.shared
+        for _ in range(care.turns):
             along = stretches(marks[again], count[again])
             runs.append((again, along, self._logs(present[first[again]], along)))
             found = weights_of(runs, mass)
             total = log_weights + found.log_mean[kind]
-            error = _error(present[:, :, -1], total, kind, found.error)
-            shared *= 1 if error <= self.care.error else 4
-            wanted = np.maximum(counts_by(found.shares(mass), shared, self.care.few), count)
+            now, few = present[:, :, -1], np.where(count < DRAWS, found.error, 0.0)
+            shared *= 1 if _error(now, total, kind, few) <= care.error else 4
+            wanted = np.maximum(counts_by(found.shares(mass), shared, care.few), count)
             again, count = np.flatnonzero(wanted > count), wanted
             if not len(again):
                 break
         surprise = float(found.log_mean.max()) / len(self.found.measured) < UNLIKELY
-        return Weighed(total, error, found.draws, surprise)
+        return Weighed(total, _error(present[:, :, -1], total, kind, found.error), found.draws, surprise)
 
     def _kinds(self, present: Bools) -> tuple[Ints, Ints, Ints]:
         """The mark of each kind, the kind of each set, and the first set of each kind."""

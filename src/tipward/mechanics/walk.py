@@ -16,7 +16,7 @@ from tipward.mechanics.section import (
     wire_weight,
 )
 
-LEAST_HOLE = 0.05  # share of the diameter
+LEAST_HOLE = 0.05  # share of the diameter [judgement]: what is less changes the plastic moment by under 2e-4
 
 
 def hole_of(values: Values) -> Number:
@@ -36,7 +36,7 @@ def hole_of(values: Values) -> Number:
     ------
     Nothing.
 
-    Source: geometry.
+    Source: geometry; what counts as a hole: judgement.
 
     >>> hole_of({"wire.diameter_m": 0.001, "wire.sheath_thickness_m": 0.0005})
     0.0

@@ -28,7 +28,7 @@ from tipward.planning.options import (
 
 @dataclass(frozen=True, slots=True)
 class Board:
-    """Everything that can be done now, forecast from one belief.
+    """Everything that can be done now, forecast from one belief; ``seen`` and ``information`` hold all that is within reach.
 
     ``chances`` of each fault now [1], of each action that it is ``needed`` [1], ``information`` of checks [nat], ``minutes`` of
     checks, ``costs`` of actions [min], set-ups ``in_place``, healthy ``bands`` of measured checks within reach.
