@@ -29,7 +29,7 @@ def test_items_are_drawn_as_often_as_the_exact_marginals_say(seed):
     rng = np.random.default_rng(seed)
     net, found = network(rng, 9), evidence(rng, 9, findings=8)
     items = items_of(groups(net.clusters, found.mendings), found.terms, len(net.ids))
-    recursion = Recursion(items, range(len(items.start)))
+    recursion = Recursion(items, range(len(items.start)), drawn=True)
     exact = recursion.marginals()
     error = np.sqrt(exact * (1 - exact) / COUNT)
     assert exact.max() > 0.2, "nothing is likely: the comparison tells little"
@@ -44,7 +44,7 @@ def test_a_kind_that_weighs_nothing_moves_no_other():
     first = int(np.flatnonzero(items.cluster == clusters[sizes.argmax()])[0])
     odds = items.log_odds.copy()
     odds[first] = -800.0
-    recursion = Recursion(replace(items, log_odds=odds), range(len(items.start)))
+    recursion = Recursion(replace(items, log_odds=odds), range(len(items.start)), drawn=True)
     exact = recursion.marginals()
     assert (np.abs(held(recursion) - exact) <= 4.5 * np.sqrt(exact * (1 - exact) / COUNT) + 1e-4).all()
 

@@ -29,7 +29,7 @@ class Lots:
 
     def __init__(self, items: Items, findings: list[int]) -> None:
         self.items = items
-        self.first = Recursion(items, findings)
+        self.first = Recursion(items, findings, drawn=True)
         self._drawn: list[Ints] = []
         self._leanings: list[tuple[Floats, float]] = []
 
@@ -40,7 +40,7 @@ class Lots:
     def draw_again(self, drawn: Ints, weights: Floats, log_drawn: Floats, count: int, seed: int) -> tuple[Ints, Floats]:
         """Draw a lot that leans towards the sets of the lots before by their ``weights`` (sets,), which add to 1."""
         leaning = self._leaning(drawn, weights, log_drawn)
-        leant = Recursion(replace(self.items, log_odds=self.items.log_odds + leaning), self.first.findings)
+        leant = Recursion(replace(self.items, log_odds=self.items.log_odds + leaning), self.first.findings, drawn=True)
         return self._add(leant, leaning, count, seed)
 
     def _add(self, source: Recursion, leaning: Floats, count: int, seed: int) -> tuple[Ints, Floats]:

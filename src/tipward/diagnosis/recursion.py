@@ -43,7 +43,7 @@ class Course:
 
 
 class Recursion:
-    """The recursion over chosen doubling findings of a case.
+    """The recursion over chosen doubling findings of a case; with ``drawn`` it keeps what drawing sets from it needs.
 
     >>> import numpy as np
     >>> none = np.zeros(0, dtype=np.int64)
@@ -52,8 +52,8 @@ class Recursion:
     0.0
     """
 
-    def __init__(self, items: Items, findings: Sequence[int]) -> None:
-        self.items, self.findings = items, list(findings)
+    def __init__(self, items: Items, findings: Sequence[int], drawn: bool = False) -> None:
+        self.items, self.findings, self.drawn = items, list(findings), drawn
         self.size = 1 << len(self.findings)
         top, bottom = items.top[:, self.findings], items.bottom[:, self.findings]
         weight = np.exp(items.log_odds) * top.prod(axis=1)
@@ -71,12 +71,15 @@ class Recursion:
             message = np.concatenate([message * (bottom / top), message * (1 - bottom / top)])
         for course in self.courses:
             self.before.append(message)
-            self.brought.append(_pushed(message, course))
-            self.some.append(course.weight[1:] @ self.brought[-1])
+            brought = _pushed(message, course)
+            some = course.weight[1:] @ brought
+            if self.drawn:  # much to keep: every kind's message
+                self.brought.append(brought)
+                self.some.append(some)
             if course.silent:
                 log_scale += float(np.log(course.weight[0]))
                 continue
-            message = course.weight[0] * message + self.some[-1]
+            message = course.weight[0] * message + some
             scale = message.sum()
             message, log_scale = message / scale, log_scale + float(np.log(scale))
         return log_scale + float(np.log(max(message[-1], 1e-300)))
@@ -91,10 +94,10 @@ class Recursion:
             if course.silent:
                 chances[course.items] = course.share
                 continue
-            none = course.weight[0] * (self.before[place] @ message)
-            share = np.append(none, course.weight[1:] * (self.brought[place] @ message))
+            before, pulled = self.before[place], _pulled(message, course)
+            share = np.append(course.weight[0] * (before @ message), course.weight[1:] * (pulled @ before))
             chances[course.items] = course.share * share[course.kind] / share.sum()
-            message = course.weight[0] * message + course.weight[1:] @ _pulled(message, course)
+            message = course.weight[0] * message + course.weight[1:] @ pulled
             message /= message.max()
         return chances
 
