@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 
 from tipward.diagnosis.network import network_for
-from tipward.diagnosis.readings import DRAWS
+from tipward.diagnosis.readings import DRAWS, Bench, bench_for
 from tipward.diagnosis.sampled import sampled_posterior
 from tipward.diagnosis.stretches import counts_by, stretches, weights_of
 from tipward.diagnosis.terms import evidence
+from tipward.diagnosis.touch import touching
 from tipward.diagnosis.weighing import STATED, Care, Scales
 from tipward.faults import load_catalogue
 from tipward.model import Case, Finding, Opened, Page, build_path
@@ -66,3 +67,15 @@ def test_few_draws_weigh_the_same_sets_as_every_draw_does():
         errors.append(weighed.standard_error)
     off = np.abs(marginals[0] - marginals[1]).max()
     assert 0.0 < off <= 0.02 and off <= 2 * max(errors)
+
+
+def test_a_bench_remembers_no_more_than_it_may_and_reads_the_same(monkeypatch):
+    catalogue = load_catalogue()
+    check, bench = catalogue.checks["pull-torch-as-used"], bench_for(catalogue, RIG)
+    sets = [frozenset(), *(frozenset({name}) for name in sorted(touching(check, catalogue.faults)))]
+    whole = bench.predict(check, sets, 64)
+    monkeypatch.setattr("tipward.diagnosis.readings.KEPT_NUMBERS", 500)
+    small = Bench(RIG, bench.draws, catalogue.faults)
+    for item, row in zip(sets, whole, strict=True):
+        assert np.array_equal(small.predict(check, [item], 64)[0], row)
+        assert sum(map(len, (row for rows in small.memory.values() for row in rows.values()))) == small.kept <= 500

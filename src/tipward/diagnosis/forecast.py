@@ -96,7 +96,7 @@ def forecast(belief: Posterior, laid: Slate) -> Forecast:
 def abnormal(belief: Posterior, laid: Slate) -> dict[str, float]:
     """Probability [1] that each check of a slate shows anything but its first outcome, of what is there now."""
     if isinstance(belief, Drawn):
-        below = laid.leak * (_share(belief, laid, -1).sum(axis=0))
+        below = laid.leak * _share(belief, laid, -1).sum(axis=0)
     else:
         assert isinstance(belief, Signed)
         below = below_over_columns(belief, laid)

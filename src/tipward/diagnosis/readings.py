@@ -19,7 +19,8 @@ KEPT_NUMBERS = 4_000_000  # what one path may remember of its predictions (32 MB
 SEED = 1
 STUCK_N = 400.0  # a pull past this reads as "would not move"
 OUTLIER_DEGREES = 4  # Student t: hand readings have heavy tails [judgement]
-Stretch = tuple[int, int]
+Stretch = tuple[int, int]  # first draw and how many
+Asked = tuple[frozenset[str], int, int]  # a set of faults over its stretch
 
 
 @dataclass(eq=False)
@@ -29,7 +30,7 @@ class Bench:
     path: FeedPath
     draws: Draws
     faults: Mapping[str, Fault]
-    memory: dict[str, dict[tuple[frozenset[str], int, int], Floats]] = field(default_factory=dict)
+    memory: dict[str, dict[Asked, Floats]] = field(default_factory=dict)
     kept: int = 0
     graded: dict[str, tuple[CheckNumbers, Band]] = field(default_factory=dict)
 
@@ -53,7 +54,7 @@ class Bench:
         self._keep(check.id, known, sum(count for _, _, count in new))
         return np.concatenate([known[key] for key in asked]) if asked else np.zeros(0)
 
-    def _keep(self, check: str, known: dict[tuple[frozenset[str], int, int], Floats], more: int) -> None:
+    def _keep(self, check: str, known: dict[Asked, Floats], more: int) -> None:
         """Remember what one check reads; where all together is too much, that alone, or nothing."""
         self.kept += more
         if self.kept > KEPT_NUMBERS:
@@ -64,7 +65,7 @@ class Bench:
         else:
             self.kept = 0
 
-    def _march(self, check: Check, sets: Sequence[tuple[frozenset[str], int, int]]) -> Floats:
+    def _march(self, check: Check, sets: Sequence[Asked]) -> Floats:
         """One march through all sets end to end, each over its stretch of the draws."""
         assert check.reading is not None
         first, count = np.array([key[1:] for key in sets], dtype=np.int64).T
@@ -102,10 +103,10 @@ def end_to_end(first: Ints, count: Ints) -> Ints:
 
 
 def _in_turns(
-    asked: Sequence[tuple[frozenset[str], int, int]],
-) -> Iterator[list[tuple[frozenset[str], int, int]]]:
+    asked: Sequence[Asked],
+) -> Iterator[list[Asked]]:
     """What is asked, so much at a time as stays in the cache."""
-    part: list[tuple[frozenset[str], int, int]] = []
+    part: list[Asked] = []
     total = 0
     for key in asked:
         if part and total + key[2] > MARCHED:

@@ -77,8 +77,8 @@ class Scales:
             runs.append((again, along, self._logs(present[first[again]], along)))
             found = weights_of(runs, mass)
             total = log_weights + found.log_mean[kind]
-            now, few = present[:, :, -1], np.where(count < DRAWS, found.error, 0.0)
-            shared *= 1 if _error(now, total, kind, few) <= care.error else 4
+            now, mendable = present[:, :, -1], np.where(count < DRAWS, found.error, 0.0)
+            shared *= 1 if _error(now, total, kind, mendable) <= care.error else 4
             wanted = np.maximum(counts_by(found.shares(mass), shared, care.few), count)
             again, count = np.flatnonzero(wanted > count), wanted
             if not len(again):

@@ -42,7 +42,7 @@ class Offer:
     worth: float
 
 
-def next_step(catalogue: Catalogue, case: Case, belief: Belief | None = None) -> NextStep:
+def next_step(catalogue: Catalogue, case: Case, belief: Belief | None = None, stated: Belief | None = None) -> NextStep:
     """Choose the next step of a case.
 
     Parameters
@@ -53,6 +53,8 @@ def next_step(catalogue: Catalogue, case: Case, belief: Belief | None = None) ->
         An opened case.
     belief : Belief, optional
         Belief of the case where it is already known.
+    stated : Belief, optional
+        Belief of the case as stated (exact) where it is already known: it decides near a closing.
 
     Returns
     -------
@@ -77,7 +79,7 @@ def next_step(catalogue: Catalogue, case: Case, belief: Belief | None = None) ->
         known = catalogue.complaints.get(complaint)
         if known is not None and known.kind == "stop":
             return NextStep("stop", known.says or known.name, cautions=("shock-stop", "qualified-only"))
-    board = set_out(catalogue, case, closing_belief(catalogue, case, belief))
+    board = set_out(catalogue, case, closing_belief(catalogue, case, belief, stated))
     left, passed = 1 - board.belief.after.all_clear(), proof_passed(case)
     if passed and left <= LEFT_LIMIT:
         return NextStep("close", f"proved: the probability that a listed fault is left is {100 * left:.1f} %")

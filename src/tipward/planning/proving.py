@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from tipward.diagnosis.believing import Belief, believe
-from tipward.diagnosis.readings import DRAWS, bench_for
+from tipward.diagnosis.readings import bench_for
 from tipward.faults import Catalogue, Check, Reading, Span
 from tipward.mechanics import wire_family
 from tipward.model import Case, FeedPath, Proof, ProofTarget, ProofTest, Repair, Suspicion
@@ -82,7 +82,9 @@ def proofs_failed(case: Case) -> int:
     return failed
 
 
-def closing_belief(catalogue: Catalogue, case: Case, belief: Belief | None = None) -> Belief:
+def closing_belief(
+    catalogue: Catalogue, case: Case, belief: Belief | None = None, stated: Belief | None = None
+) -> Belief:
     """The belief by which a case may close: nothing closes on the quick one that serves for choosing.
 
     Parameters
@@ -93,6 +95,8 @@ def closing_belief(catalogue: Catalogue, case: Case, belief: Belief | None = Non
         The case.
     belief : Belief, optional
         Quick belief of the case where it is already known.
+    stated : Belief, optional
+        Belief of the case as stated (exact) where it is already known.
 
     Returns
     -------
@@ -115,7 +119,7 @@ def closing_belief(catalogue: Catalogue, case: Case, belief: Belief | None = Non
     """
     quick = belief or believe(catalogue, case)
     near = proof_passed(case) and 1 - quick.after.all_clear() <= NEAR_LIMIT
-    return believe(catalogue, case, exact=True) if near else quick
+    return (stated or believe(catalogue, case, exact=True)) if near else quick
 
 
 def targets(
@@ -326,8 +330,7 @@ def _is_pull(check: Check, lie: str) -> bool:
 def _healthy(catalogue: Catalogue, path: FeedPath, belief: Belief, check: Check) -> tuple[float, float]:
     """5 and 95 % of what the repaired path should read, with the draws weighted by what was measured on it."""
     weights = belief.draw_weights
-    count = DRAWS if weights is None else len(weights)
-    values = bench_for(catalogue, path).predict(check, [frozenset()], count)[0]
+    values = bench_for(catalogue, path).predict(check, [frozenset()])[0]
     shares = np.full(len(values), 1 / len(values)) if weights is None else weights
     order = np.argsort(values)
     steps = np.cumsum(shares[order])

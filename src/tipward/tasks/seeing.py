@@ -89,7 +89,7 @@ def see(shop: Shop, case: Case, explain: bool = True) -> CaseView:
     stated = believe(shop.catalogue, case, exact=True)
     judgement = judge(shop.catalogue, case, explain, stated)
     board = set_out(shop.catalogue, case)
-    step = next_step(shop.catalogue, case, board.belief)
+    step = next_step(shop.catalogue, case, board.belief, stated)
     proof = prove(shop.catalogue, case, baseline_of(shop, case), stated)
     return CaseView(case, judgement, step, fixes(shop.catalogue, board), proof)
 
